@@ -1,0 +1,208 @@
+"""The shape of a knowledge pack: frozen records, checked when built; an unknown key is refused."""
+
+from __future__ import annotations
+
+from dataclasses import field
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field, StringConstraints
+from pydantic.dataclasses import dataclass
+
+from triage.model import Signal
+
+_STRICT = ConfigDict(extra="forbid")
+
+# Any short name on one line that needs no quotes in a list: shops bring ids like "A-017" or "BAT 12".
+Id = Annotated[str, StringConstraints(pattern=r"^[^\W_](?:[\w .:/+&#()'-]*[\w.+)])?$", max_length=80)]
+Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
+Powertrain = Literal["electric", "petrol"]
+Chemistry = Literal["flooded", "agm", "gel", "lithium"]
+Controller = Literal["stock", "modified"]
+Intent = Literal["diagnose", "may_i", "which_part", "how_to", "size", "identify", "other"]
+Condition = dict[str, list[str]]  # fact id -> values of which one must hold; all facts must
+
+
+@dataclass(frozen=True, config=_STRICT)
+class FactKind:
+    """trade/facts.yaml: one kind of fact, and how to ask for it."""
+
+    id: Id
+    label: Text  # as written in a reply: "pack voltage"
+    kind: Literal["number", "choice", "text", "list"]
+    ask: Text = ""  # one friendly question; empty for facts never asked for
+    find_out: str = ""  # how the asker finds out
+    unit: str = ""
+    values: list[str] = field(default_factory=list)  # usual values, as text
+    low: float | None = None  # plausible range of a number
+    high: float | None = None
+    effort: Annotated[int, Field(ge=1, le=5)] = 2  # 1 a glance ... 5 tools and an hour
+    danger: bool = False  # finding out means touching something that can hurt
+    repeats: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Symptom:
+    """trade/symptoms.yaml: component x misbehaviour x circumstance."""
+
+    id: Id
+    label: Text  # "clicks but does not move"
+    component: Text
+    misbehaviour: Text
+    powertrain: Literal["electric", "petrol", "any"] = "any"
+    circumstance: str = ""
+    phrases: list[Text] = field(default_factory=list)  # words that tell it, in order, within a clause
+    examples: list[Text] = field(default_factory=list)  # whole sentences, for recognition by meaning
+    leak: Annotated[float, Field(gt=0, lt=1)] = 0.01  # P(symptom | none of the listed causes)
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Cause:
+    """trade/causes.yaml: what can be wrong."""
+
+    id: Id
+    label: Text
+    prior: Annotated[float, Field(gt=0, lt=1)]  # among vehicles of its powertrain that are asked about
+    symptoms: dict[str, Annotated[float, Field(gt=0, lt=1)]]  # P(cause alone shows the symptom)
+    powertrain: Literal["electric", "petrol", "any"] = "any"
+    when: Condition = field(default_factory=dict)  # only possible when these facts do not speak against
+    parts: list[str] = field(default_factory=list)  # replacing one of these makes it less likely
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Outcome:
+    """What one finding of a check means."""
+
+    finding: Text
+    means: Text
+    cause: str = ""  # cause id it speaks for; "" when the check clears what it examined
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Check:
+    """trade/checks.yaml: one thing to inspect or measure."""
+
+    id: Id
+    label: Text
+    text: Text  # the instruction as it goes into a reply, one to three sentences
+    minutes: Annotated[float, Field(gt=0)]
+    causes: list[str]  # cause ids it examines
+    outcomes: list[Outcome]
+    tools: list[str] = field(default_factory=list)
+    who: Literal["owner", "workshop"] = "owner"
+    powertrain: Literal["electric", "petrol", "any"] = "any"
+    when: Condition = field(default_factory=dict)
+    hazards: list[str] = field(default_factory=list)
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Hazard:
+    """trade/hazards.yaml: a way to get hurt."""
+
+    id: Id
+    label: Text
+    signal: Signal
+    note: Text  # one or two sentences, as they go into a reply (without the signal word)
+    short: Text  # for chat and for reading aloud
+    stop: bool = False  # reported as happening: stop using the vehicle now
+    urgent: bool = False  # reported as happening: a person must look first
+    phrases: list[Text] = field(default_factory=list)
+    examples: list[Text] = field(default_factory=list)  # told in passing, in odd words
+    calm: list[Text] = field(default_factory=list)  # sounds alike and is harmless
+    facts: list[Condition] = field(default_factory=list)  # any of these sets of facts
+    aliases: list[Text] = field(default_factory=list)  # other names met in spreadsheets
+    powertrain: Literal["electric", "petrol", "any"] = "any"
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Source:
+    """trade/sources.yaml: where a statement of the trade comes from."""
+
+    id: Id
+    title: Text
+    kind: Literal["published", "common practice", "from memory"]
+    note: str = ""
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Vehicle:
+    """shop/vehicles/*.md: one catalogue entry; the Markdown body is `notes`."""
+
+    id: Id
+    make: Text
+    model: Text
+    powertrain: Powertrain
+    aliases: list[Text] = field(default_factory=list)
+    year_from: Annotated[int, Field(ge=1950, le=2100)] | None = None
+    year_to: Annotated[int, Field(ge=1950, le=2100)] | None = None  # None = still made
+    pack_voltage: Annotated[float, Field(gt=0, le=200)] | None = None  # V; None for petrol
+    batteries: Annotated[str, StringConstraints(pattern=r"^\d+x\d+(\.\d+)?$")] | None = None  # "6x8"
+    battery_chemistry: Chemistry | None = None
+    top_speed_mph: Annotated[float, Field(gt=0, le=60)] | None = None
+    controller_type: str = ""
+    controller_amps: Annotated[float, Field(gt=0, le=2000)] | None = None
+    direction_switch: str = ""
+    throttle_sensor: str = ""
+    wheel_stud: str = ""
+    tyre_size: str = ""
+    charge_interlock: bool | None = None
+    serial_pattern: str = ""  # regular expression of its serial numbers, if known
+    notes: str = ""
+
+
+@dataclass(frozen=True, config=_STRICT)
+class AppliesTo:
+    """The range of vehicles an answer is for; an empty list means any."""
+
+    powertrain: Powertrain | None = None
+    makes: list[Text] = field(default_factory=list)
+    models: list[Text] = field(default_factory=list)
+    voltages: list[float] = field(default_factory=list)
+    chemistries: list[Chemistry] = field(default_factory=list)
+    controllers: list[Controller] = field(default_factory=list)
+    year_from: int | None = None
+    year_to: int | None = None
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Answer:
+    """shop/answers/*.md: one entry of the answer base; the Markdown body is `text`."""
+
+    id: Id
+    title: Text
+    question: Text  # the canonical question
+    text: Text = ""
+    variants: list[Text] = field(default_factory=list)  # other ways it is asked
+    applies_to: AppliesTo = field(default_factory=AppliesTo)
+    needs: list[str] = field(default_factory=list)  # fact ids that decide within the answer
+    hazards: list[str] = field(default_factory=list)
+    follow_ups: list[Text] = field(default_factory=list)
+    symptoms: list[str] = field(default_factory=list)
+    causes: list[str] = field(default_factory=list)
+    checks: list[str] = field(default_factory=list)
+    intents: list[Intent] = field(default_factory=list)
+    tags: list[Text] = field(default_factory=list)
+    replaces: list[str] = field(default_factory=list)  # ids of answers this one took the place of
+    source: str = "common practice, no source"
+    author: str = ""
+    reviewed: str = ""  # ISO date
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Shop:
+    """shop/shop.yaml: who answers, and how they write."""
+
+    name: Text
+    mail: Text
+    sign_off: Text = "Kind regards,"
+    signer: str = ""
+    phone: str = ""
+    spelling: Literal["british", "american"] = "british"
+    greeting: str = ""  # overrides the wording's greeting
+    domains: list[str] = field(default_factory=list)  # the shop's own mail domains
+    segment: str = ""  # name of the weekly Q&A segment
+    reminder_days: Annotated[int, Field(ge=1)] = 5
+    extends: str = ""  # another pack, relative to this one, whose shop part this one adds to
