@@ -1,0 +1,1 @@
+"""The right answer or none: vectors, words, fact fit, symptoms, intent, ranked together."""
