@@ -1,0 +1,217 @@
+"""What the catalogue and arithmetic add to what was told, each with its basis."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from triage.model import Fact, FactValue, Standing
+from triage.pack import Pack
+from triage.pack.schema import Vehicle
+
+_FROM_VEHICLE = (
+    ("powertrain", ""),
+    ("pack_voltage", "V"),
+    ("battery_chemistry", ""),
+    ("battery_count", ""),
+    ("battery_voltage", "V"),
+)
+_ELECTRIC_FACTS = frozenset({"pack_voltage", "battery_count", "charger_voltage"})
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What holds of one vehicle: fact name -> fact."""
+
+    facts: dict[str, Fact]
+
+    def value(self, name: str) -> FactValue | None:
+        """The value, or None when nothing holds."""
+        fact = self.facts.get(name)
+        return fact.value if fact else None
+
+    def number(self, name: str) -> float | None:
+        """The value as a number, or None."""
+        value = self.value(name)
+        return float(value) if isinstance(value, int | float) else None
+
+
+def holding(facts: Iterable[Fact], vehicle: int = 1) -> Known:
+    """The facts that hold of a vehicle; said outright beats inferred, and a firm word beats a hedged one."""
+    order = {Standing.CORRECTED: 0, Standing.STATED: 1, Standing.HEDGED: 2, Standing.INFERRED: 3}
+    best: dict[str, Fact] = {}
+    for fact in facts:
+        if fact.vehicle != vehicle or not fact.standing.holds:
+            continue
+        known = best.get(fact.name)
+        if known is None or order[fact.standing] < order[known.standing]:
+            best[fact.name] = fact
+    return Known(best)
+
+
+def years_of(value: FactValue | None) -> tuple[int, int] | None:
+    """First and last year of a year fact: 2009, or the range "2005-2006".
+
+    >>> years_of(2009), years_of("1996-1999")
+    ((2009, 2009), (1996, 1999))
+    """
+    if isinstance(value, int):
+        return value, value
+    if isinstance(value, str) and "-" in value:
+        low, _, high = value.partition("-")
+        return int(low), int(high)
+    return None
+
+
+def candidates(known: Known, pack: Pack) -> list[Vehicle]:
+    """Catalogue entries that agree with what holds; empty when neither make nor model is told or none agrees."""
+    make, model = known.value("make"), known.value("model")
+    if make is None and model is None:
+        return []
+    named = [v for v in pack.vehicles if _named(v, make, model)]
+    return [v for v in named if _agrees(v, known)]
+
+
+def _named(vehicle: Vehicle, make: FactValue | None, model: FactValue | None) -> bool:
+    return (make is None or _same(vehicle.make, make)) and (model is None or _same(vehicle.model, model))
+
+
+def _same(a: str, b: FactValue) -> bool:
+    return a.casefold() == str(b).casefold()
+
+
+def _agrees(vehicle: Vehicle, known: Known) -> bool:
+    years = years_of(known.value("year"))
+    if years and not (years[0] <= (vehicle.year_to or 9999) and years[1] >= (vehicle.year_from or 0)):
+        return False
+    for name in ("powertrain", "pack_voltage", "battery_chemistry", "battery_count", "battery_voltage"):
+        told, listed = known.facts.get(name), vehicle_value(vehicle, name)
+        if told and listed is not None and told.value != listed and told.standing is not Standing.INFERRED:
+            return False
+    return True
+
+
+def vehicle_value(vehicle: Vehicle, name: str) -> FactValue | None:
+    """What the catalogue says of a vehicle under a fact's name; None where it says nothing."""
+    if name in ("battery_count", "battery_voltage"):
+        if not vehicle.batteries:
+            return None
+        count, _, each = vehicle.batteries.partition("x")
+        return int(count) if name == "battery_count" else _whole(float(each))
+    value = getattr(vehicle, name, None)
+    return _whole(value) if isinstance(value, float) else value
+
+
+def _whole(value: float) -> int | float:
+    return int(value) if value.is_integer() else value
+
+
+def infer(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
+    """The facts with what follows from them, for each vehicle told of."""
+    result = list(facts)
+    for vehicle in sorted({fact.vehicle for fact in facts}):
+        for step in (_from_catalogue, _from_arithmetic, _from_electrics):
+            known = holding(result, vehicle)
+            added = [fact for fact in step(known, pack, vehicle) if fact.name not in known.facts]
+            result.extend(fact for fact in added if not _is_denied(result, fact))
+    return tuple(result)
+
+
+def _is_denied(facts: Sequence[Fact], inferred: Fact) -> bool:
+    return any(
+        f.name == inferred.name
+        and f.value == inferred.value
+        and f.vehicle == inferred.vehicle
+        and f.standing is Standing.DENIED
+        for f in facts
+    )
+
+
+def _from_catalogue(known: Known, pack: Pack, vehicle: int) -> Iterator[Fact]:
+    """A fact on which all agreeing catalogue entries are at one; and the make of a model only one make builds."""
+    fitting = candidates(known, pack)
+    if not fitting:
+        return
+    anchor = known.facts.get("model") or known.facts.get("make")
+    span = anchor.span if anchor else None
+    label = (
+        " ".join(sorted({f"{v.make} {v.model}" for v in fitting}))
+        if len(fitting) == 1
+        else _common_label(fitting, known)
+    )
+    if "make" not in known.facts and len({v.make for v in fitting}) == 1:
+        yield Fact(
+            "make",
+            fitting[0].make,
+            standing=Standing.INFERRED,
+            span=span,
+            basis=f"catalogue: only {fitting[0].make} makes the {known.value('model')}",
+            vehicle=vehicle,
+        )
+    if "model" not in known.facts and len(fitting) > 1:
+        fitting = fitting if len({v.powertrain for v in fitting}) == 1 else []
+    for name, unit in _FROM_VEHICLE:
+        values = {vehicle_value(v, name) for v in fitting}
+        value = values.pop() if len(values) == 1 else None
+        if value is not None:
+            yield Fact(name, value, unit, Standing.INFERRED, span, f"catalogue: {label}", vehicle)
+
+
+def _common_label(fitting: Sequence[Vehicle], known: Known) -> str:
+    named = str(known.value("model") or known.value("make"))
+    return f"every {named} that fits what was told"
+
+
+def _from_arithmetic(known: Known, pack: Pack, vehicle: int) -> Iterator[Fact]:
+    """Count times volts is the pack; pack over count is each battery's, when that is a usual battery."""
+    count, each, total = (
+        known.number("battery_count"),
+        known.number("battery_voltage"),
+        known.number("pack_voltage"),
+    )
+    span = known.facts["battery_count"].span if "battery_count" in known.facts else None
+    usual = {float(v) for v in pack.facts["battery_voltage"].values} if "battery_voltage" in pack.facts else set()
+    if count and each and total is None:
+        basis = f"{count:g} batteries of {each:g} V in series"
+        yield Fact("pack_voltage", _whole(count * each), "V", Standing.INFERRED, span, basis, vehicle)
+    elif count and total and each is None and total / count in usual:
+        basis = f"{total:g} V from {count:g} batteries"
+        yield Fact("battery_voltage", _whole(total / count), "V", Standing.INFERRED, span, basis, vehicle)
+    elif (
+        each
+        and total
+        and count is None
+        and (total / each).is_integer()
+        and known.value("battery_chemistry") != "lithium"
+    ):
+        basis = f"{total:g} V from {each:g} V batteries"
+        yield Fact(
+            "battery_count",
+            int(total / each),
+            "",
+            Standing.INFERRED,
+            known.facts["battery_voltage"].span,
+            basis,
+            vehicle,
+        )
+
+
+def _from_electrics(known: Known, pack: Pack, vehicle: int) -> Iterator[Fact]:
+    """A pack voltage makes it electric; a traction chemistry does too."""
+    for name in ("pack_voltage", "charger_voltage"):
+        fact = known.facts.get(name)
+        if fact and isinstance(fact.value, int | float) and fact.value >= 24:
+            basis = f"a {fact.value:g} V {'pack' if name == 'pack_voltage' else 'charger'} goes with electric"
+            yield Fact("powertrain", "electric", "", Standing.INFERRED, fact.span, basis, vehicle)
+            return
+    chemistry = known.facts.get("battery_chemistry")
+    if chemistry and chemistry.value == "lithium":
+        yield Fact(
+            "powertrain",
+            "electric",
+            "",
+            Standing.INFERRED,
+            chemistry.span,
+            "a lithium pack goes with electric",
+            vehicle,
+        )

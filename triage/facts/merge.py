@@ -1,0 +1,180 @@
+"""From candidates to facts: vehicles told apart, corrections applied, repeats joined."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from triage.facts.candidate import Candidate
+from triage.facts.standing import standing_of
+from triage.language import Document
+from triage.model import Fact, Standing
+
+SINGLE = frozenset(
+    [
+        "make",
+        "model",
+        "year",
+        "powertrain",
+        "pack_voltage",
+        "battery_count",
+        "battery_voltage",
+        "battery_chemistry",
+        "controller",
+        "controller_current",
+        "motor",
+        "tyre_size",
+        "wheel_diameter",
+        "lift",
+        "spacer",
+        "top_speed",
+        "charger_voltage",
+        "battery_age",
+    ]
+)
+_STRENGTH = {
+    Standing.CORRECTED: 0,
+    Standing.STATED: 1,
+    Standing.DENIED: 2,
+    Standing.HEDGED: 3,
+    Standing.INFERRED: 4,
+    Standing.PLANNED: 5,
+    Standing.PAST: 6,
+    Standing.OTHER: 7,
+}
+
+
+def to_facts(candidates: Iterable[Candidate], document: Document) -> tuple[Fact, ...]:
+    """Facts in order of their evidence; each fact of one vehicle and value once."""
+    ordered = sorted(candidates, key=lambda c: (c.first, c.last, c.name))
+    vehicles = _vehicles(ordered, document)
+    facts = [_fact(candidate, document, vehicles[index]) for index, candidate in enumerate(ordered)]
+    return tuple(_joined(_corrected(facts, ordered, document)))
+
+
+def _fact(candidate: Candidate, document: Document, vehicle: int) -> Fact:
+    return Fact(
+        candidate.name,
+        candidate.value,
+        candidate.unit,
+        standing_of(candidate, document),
+        document.span(candidate.first, candidate.last),
+        candidate.basis,
+        vehicle,
+        candidate.what,
+        candidate.condition,
+    )
+
+
+def _vehicles(ordered: Sequence[Candidate], document: Document) -> list[int]:
+    """Vehicle number per candidate: a cue for a second vehicle starts it; naming the first one goes back."""
+    cues = document.scopes.cues("second_vehicle")
+    result: list[int] = []
+    current = 1
+    told: dict[int, dict[str, object]] = {1: {}, 2: {}}
+    for candidate in ordered:
+        started = any(cue.first <= candidate.first for cue in cues)
+        current = _vehicle_of(candidate, current, started, told)
+        if candidate.name in ("make", "model", "powertrain", "year"):
+            told[current].setdefault(candidate.name, candidate.value)
+        result.append(current)
+    return result
+
+
+def _vehicle_of(candidate: Candidate, current: int, started: bool, told: dict[int, dict[str, object]]) -> int:
+    if not started:
+        return 1
+    for vehicle in (1, 2):
+        if told[vehicle].get(candidate.name) == candidate.value and candidate.name in (
+            "make",
+            "model",
+            "powertrain",
+        ):
+            return vehicle
+    return 2 if current == 1 and not told[2] else current
+
+
+def _corrected(facts: Sequence[Fact], ordered: Sequence[Candidate], document: Document) -> list[Fact]:
+    """Where two values of one closed fact meet a correction, the later holds and the earlier is denied."""
+    result = list(facts)
+    for later in range(len(result)):
+        for earlier in range(later):
+            if _is_correction(result[earlier], result[later], ordered[earlier], ordered[later], document):
+                kept, dropped = _direction(result, earlier, later, ordered, document)
+                result[kept] = replace(result[kept], standing=Standing.CORRECTED)
+                result[dropped] = replace(result[dropped], standing=Standing.DENIED)
+    return result
+
+
+def _is_correction(a: Fact, b: Fact, first: Candidate, second: Candidate, document: Document) -> bool:
+    same = a.name == b.name and a.name in SINGLE and a.vehicle == b.vehicle and a.value != b.value
+    if not same or Standing.OTHER in (a.standing, b.standing):
+        return False
+    contrast = document.scopes.contrast(second.first, second.last) and second.first - first.last <= 3
+    return contrast or document.scopes.corrected(second.first)
+
+
+def _direction(
+    facts: Sequence[Fact], earlier: int, later: int, ordered: Sequence[Candidate], document: Document
+) -> tuple[int, int]:
+    """(kept, dropped): "48 not 36" keeps the earlier; else the later one corrects."""
+    if document.scopes.contrast(ordered[later].first, ordered[later].last):
+        return earlier, later
+    return later, earlier
+
+
+def _joined(facts: Iterable[Fact]) -> list[Fact]:
+    """One fact per name, value, vehicle and unit; the strongest standing and first evidence are kept."""
+    joined: dict[tuple[object, ...], Fact] = {}
+    for fact in facts:
+        key = (
+            fact.name,
+            fact.value,
+            fact.vehicle,
+            fact.what,
+            fact.condition if fact.name == "measurement" else "",
+            _world(fact),
+        )
+        known = joined.get(key)
+        joined[key] = _stronger(known, fact) if known else fact
+    return list(joined.values())
+
+
+def _world(fact: Fact) -> str:
+    """Plans and other people's vehicles stay apart from what holds."""
+    return fact.standing.value if fact.standing in (Standing.OTHER, Standing.PLANNED, Standing.PAST) else ""
+
+
+def _stronger(known: Fact, fact: Fact) -> Fact:
+    spans = tuple(span for span in (*known.mentions, fact.span) if span)
+    best = min(known, fact, key=lambda item: _STRENGTH[item.standing])
+    return replace(known, standing=best.standing, basis=best.basis, mentions=spans)
+
+
+def with_known(facts: Sequence[Fact], known: Iterable[Fact], corrects: bool) -> tuple[Fact, ...]:
+    """Add what earlier messages of the thread said; a later different value takes the earlier one's place.
+
+    `corrects` tells that this message holds a correction; the new value is then marked corrected.
+    """
+    now = {(fact.name, fact.vehicle): fact for fact in facts if fact.name in SINGLE and fact.standing.holds}
+    result = list(facts)
+    for old in known:
+        new = now.get((old.name, old.vehicle))
+        if old.name == "intent" or _already(result, old):
+            continue
+        if new is not None and old.standing.holds and new.value != old.value:
+            if new.standing is Standing.INFERRED:
+                result.remove(new)
+                result.append(old)
+                continue
+            result.append(replace(old, standing=Standing.DENIED))
+            result[result.index(new)] = now[(old.name, old.vehicle)] = replace(new, standing=Standing.CORRECTED)
+        else:
+            result.append(old)
+    return tuple(result)
+
+
+def _already(facts: Sequence[Fact], old: Fact) -> bool:
+    return any(
+        f.name == old.name and f.value == old.value and f.vehicle == old.vehicle and f.what == old.what for f in facts
+    )

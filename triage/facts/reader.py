@@ -1,0 +1,61 @@
+"""Read the facts out of a text: compiled once per pack, pure per question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from triage.facts import battery, catalogue, history, measurement, merge, running_gear, vehicle, vocabulary
+from triage.facts.candidate import Candidate
+from triage.facts.symptom import SymptomWords
+from triage.facts.trade import Trade, vehicle_names
+from triage.language import Document, Language
+from triage.model import Fact
+from triage.pack import Pack
+
+_READ_AS_NUMBER = frozenset(
+    {
+        "pack_voltage",
+        "battery_voltage",
+        "battery_count",
+        "charger_voltage",
+        "top_speed",
+        "controller_current",
+        "tyre_size",
+        "wheel_diameter",
+        "lift",
+        "spacer",
+        "year",
+        "battery_age",
+    }
+)
+
+
+class FactReader:
+    """Knows a pack's words and vehicles; turns texts into facts."""
+
+    def __init__(self, pack: Pack) -> None:
+        self._pack = pack
+        self._trade = Trade.of(pack)
+        phrases = (phrase for symptom in pack.symptoms.values() for phrase in symptom.phrases)
+        self.language = Language(pack.words, vehicle_names(pack), phrases)
+        self._symptoms = SymptomWords(pack.symptoms.values())
+
+    def read(self, document: Document, known: Iterable[Fact] = ()) -> tuple[Fact, ...]:
+        """Facts of the text, joined with what earlier messages of the thread told, and what follows from both."""
+        said = merge.to_facts(self._candidates(document), document)
+        corrects = bool(document.scopes.cues("correction"))
+        return catalogue.infer(merge.with_known(said, known, corrects), self._pack)
+
+    def _candidates(self, document: Document) -> Iterator[Candidate]:
+        closed = [
+            *vehicle.find(document, self._trade, self.language.spelling),
+            *battery.find(document, self._trade),
+            *running_gear.find(document, self._trade),
+        ]
+        yield from closed
+        yield from vocabulary.find(document, self._pack.words.implies)
+        numeric = [c for c in closed if c.name in _READ_AS_NUMBER]
+        taken = frozenset(index for c in numeric for index in range(c.first, c.last))
+        yield from measurement.find(document, taken)
+        yield from history.find(document)
+        yield from self._symptoms.find(document)

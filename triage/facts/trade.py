@@ -1,0 +1,72 @@
+"""What the extractors need from the pack, worked out once: usual values and vehicle names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from triage.language.document import Entry
+from triage.language.tokens import tokenise
+from triage.pack import Pack
+from triage.pack.schema import FactKind
+
+# keys of words.parts that a rule has to know by role
+BATTERY_PARTS = frozenset({"battery", "battery pack"})
+CHARGER_PARTS = frozenset({"charger"})
+TYRE_PARTS = frozenset({"tyre"})
+WHEEL_PARTS = frozenset({"wheel"})
+CONTROLLER_PARTS = frozenset({"controller"})
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """Usual values of closed facts."""
+
+    pack_voltages: frozenset[float]
+    battery_voltages: frozenset[float]
+    wheel_limit: float  # in; a "tyre" no bigger than this is a wheel
+    year_low: int
+    year_high: int
+
+    @classmethod
+    def of(cls, pack: Pack) -> Trade:
+        """Collect the usual values from the facts file and the catalogue."""
+        years = pack.facts.get("year")
+        wheels = pack.facts.get("wheel_diameter")
+        low = int(years.low) if years and years.low else 1960
+        return cls(
+            pack_voltages=_values(pack.facts.get("pack_voltage")) | _catalogue_voltages(pack),
+            battery_voltages=_values(pack.facts.get("battery_voltage")),
+            wheel_limit=wheels.high if wheels and wheels.high else 15,
+            year_low=low,
+            year_high=int(years.high) if years and years.high else 2030,
+        )
+
+
+def _values(kind: FactKind | None) -> frozenset[float]:
+    return frozenset(float(value) for value in kind.values) if kind else frozenset()
+
+
+def _catalogue_voltages(pack: Pack) -> frozenset[float]:
+    return frozenset(vehicle.pack_voltage for vehicle in pack.vehicles if vehicle.pack_voltage)
+
+
+def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
+    """Phrases that name a make or a model: ("name", "make", ...) and ("name", "model", ...)."""
+    for vehicle in pack.vehicles:
+        yield vehicle.make, Entry("name", "make", vehicle.make)
+        yield (
+            f"{vehicle.make} {vehicle.model}",
+            Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}"),
+        )
+        yield vehicle.model, Entry("name", "model", vehicle.model)
+        for alias in vehicle.aliases:
+            yield alias, Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}")
+        yield from _glued(vehicle.make, vehicle.model)
+
+
+def _glued(make: str, model: str) -> Iterable[tuple[str, Entry]]:
+    """ "Omni 6" is also typed "omni6"."""
+    joined = "".join(token.text for token in tokenise(model))
+    if joined != model and joined.isalpha():
+        yield joined, Entry("name", "model", model)

@@ -1,0 +1,59 @@
+"""Mend misspelt words against the pack's own vocabulary, and say what was mended."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+_ENGLISH_FILE = Path(__file__).parent / "english.txt"
+
+
+@lru_cache(maxsize=1)
+def english() -> frozenset[str]:
+    """Common English words, lower case, without apostrophes."""
+    return frozenset(_ENGLISH_FILE.read_text(encoding="utf-8").split())
+
+
+class Spelling:
+    """Knows the pack's words; suggests one for a word that is neither English nor the pack's."""
+
+    def __init__(self, vocabulary: Iterable[str], typos: dict[str, str], names: Iterable[str]) -> None:
+        self._names = frozenset(names)
+        self._known = frozenset(vocabulary) | self._names
+        self._candidates = sorted(word for word in self._known if len(word) >= 5)
+        self._typos = typos
+        self._cache: dict[str, str] = {}
+
+    def knows(self, word: str) -> bool:
+        """True for a word of the pack or of common English."""
+        return word in self._known or word in english()
+
+    def is_name(self, word: str) -> bool:
+        """True for a word of a vehicle's name in the catalogue."""
+        return word in self._names
+
+    def mend(self, word: str) -> str:
+        """The word meant, or the word itself. One edit up to seven letters, two from eight; same first letter."""
+        if word in self._typos:
+            return self._typos[word]
+        if len(word) < 5 or self.knows(word):
+            return word
+        if len(self._cache) > 50_000:
+            self._cache.clear()
+        if word not in self._cache:
+            self._cache[word] = self._nearest(word)
+        return self._cache[word]
+
+    def _nearest(self, word: str) -> str:
+        cutoff = 1 if len(word) < 8 else 2
+        found = process.extractOne(
+            word,
+            [candidate for candidate in self._candidates if candidate[0] == word[0]],
+            scorer=OSA.distance,
+            score_cutoff=cutoff,
+        )
+        return found[0] if found else word

@@ -1,0 +1,48 @@
+"""Fold the inflections of a word, and nothing more."""
+
+from functools import lru_cache
+
+VOWELS = frozenset("aeiouy")
+
+
+@lru_cache(maxsize=100_000)
+def stem(word: str) -> str:
+    """The word without plural, -ed, -ing and final e; derivations stay apart.
+
+    A full stemmer is too strong here: it makes "electric" and "electricity" one word.
+
+    >>> [stem(word) for word in ("batteries", "charging", "charger", "stopped", "tires", "gas")]
+    ['battery', 'charg', 'charger', 'stop', 'tir', 'gas']
+    """
+    if len(word) <= 3:
+        return word
+    return _without_e(_undouble(_without_ending(word)))
+
+
+def _without_ending(word: str) -> str:
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith("ing") and _has_vowel(word[:-3]) and len(word) > 5:
+        return word[:-3]
+    if word.endswith("ied") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith("ed") and _has_vowel(word[:-2]):
+        return word[:-2]
+    if word.endswith(("sses", "shes", "ches", "xes")):
+        return word[:-2]
+    if word.endswith("s") and not word.endswith(("ss", "us", "is")):
+        return word[:-1]
+    return word
+
+
+def _undouble(word: str) -> str:
+    doubled = len(word) > 3 and word[-1] == word[-2] and word[-1] not in "aeiouslz"
+    return word[:-1] if doubled else word
+
+
+def _without_e(word: str) -> str:
+    return word[:-1] if len(word) > 3 and word.endswith("e") else word
+
+
+def _has_vowel(word: str) -> bool:
+    return any(letter in VOWELS for letter in word)
