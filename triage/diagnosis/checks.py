@@ -1,0 +1,58 @@
+"""Checks in the order to make them: probability over cost, free and safe ones first.
+
+Descending p/c is the best order when one fault explains all and each check is sure (Heckerman, Breese & Rommelse 1995).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from triage.diagnosis.causes import condition_holds
+from triage.model import CauseBelief, CheckStep, FactValue
+from triage.pack.schema import Check
+
+TOOL_COST = 5.0  # minutes a tool adds: finding or borrowing it; common practice, no source
+WORKSHOP_COST = 60.0  # minutes of bringing it in
+HAZARD_COST = 10.0  # minutes of care per hazard
+SHOWN = 6
+LEAST_SHARE = 0.03
+
+
+def order_checks(
+    checks: Iterable[Check], causes: Sequence[CauseBelief], facts: Mapping[str, FactValue], limit: int = SHOWN
+) -> tuple[CheckStep, ...]:
+    """The next checks, each chosen for the causes the earlier ones leave open."""
+    left = {belief.cause: belief.probability for belief in causes}
+    open_checks = [check for check in checks if _applies(check, facts) and any(cause in left for cause in check.causes)]
+    steps: list[CheckStep] = []
+    while len(steps) < limit:
+        open_checks = [check for check in open_checks if _gain(check, left) >= LEAST_SHARE]
+        if not open_checks:
+            break
+        best = max(open_checks, key=lambda check: (_gain(check, left) / cost(check), -check.minutes, check.id))
+        steps.append(_step(best, left))
+        open_checks.remove(best)
+        for cause in best.causes:
+            left.pop(cause, None)
+    return tuple(steps)
+
+
+def cost(check: Check) -> float:
+    """Minutes of work, with tools, a workshop visit and danger counted in."""
+    extra = TOOL_COST * len(check.tools) + HAZARD_COST * len(check.hazards)
+    return check.minutes + extra + (WORKSHOP_COST if check.who == "workshop" else 0.0)
+
+
+def _applies(check: Check, facts: Mapping[str, FactValue]) -> bool:
+    powertrain = facts.get("powertrain")
+    return check.powertrain in ("any", powertrain or check.powertrain) and condition_holds(check.when, facts)
+
+
+def _gain(check: Check, left: Mapping[str, float]) -> float:
+    return sum(left.get(cause, 0.0) for cause in check.causes)
+
+
+def _step(check: Check, left: Mapping[str, float]) -> CheckStep:
+    likeliest = max(check.causes, key=lambda cause: (left.get(cause, 0.0), cause))
+    expected = "; ".join(f"{outcome.finding}: {outcome.means}" for outcome in check.outcomes)
+    return CheckStep(check.id, likeliest, round(cost(check), 1), expected, check.text, tuple(check.hazards))
