@@ -1,0 +1,163 @@
+"""The desk, where mail, pipeline and store meet: take in, read a thread, draft its reply."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from triage.facts import holding
+from triage.intake import base_subject, split_questions
+from triage.model import Draft, Fact, Message, Question, Reading, Rejected, Standing
+from triage.pack import Pack
+from triage.pipeline import Stages, read, with_message
+from triage.reply.combine import combine
+from triage.reply.summary import problem_line, vehicle_line
+from triage.store import OPEN, Arrival, Store, Summary, TakenIn, Thread
+
+READER = "triage"  # signs what the program did by itself
+CONTEXT = 2_000  # characters of earlier messages that a later one is read with
+_CARRIED = frozenset({"symptom", "work_done", "modification", "measurement", "use"})
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """What became of a batch taken in."""
+
+    new: int = 0
+    duplicate: int = 0
+    automatic: int = 0
+    rejected: int = 0
+    threads: tuple[int, ...] = ()  # threads with something new for a person
+
+    @property
+    def total(self) -> int:
+        """Everything that arrived."""
+        return self.new + self.duplicate + self.automatic + self.rejected
+
+
+def take_in(arrived: Iterable[Message | Rejected], store: Store, pack: Pack, *, by: str = READER) -> Tally:
+    """Keep everything that arrived, once each; broken ones are set aside and the rest goes on."""
+    counts: Counter[Arrival] = Counter()
+    threads: dict[int, None] = {}
+    with store.batch():
+        for item in arrived:
+            taken = _take_one(item, store, pack, by)
+            counts[taken.arrival] += 1
+            if taken.arrival is Arrival.NEW and taken.thread is not None:
+                threads[taken.thread] = None
+    return Tally(
+        counts[Arrival.NEW],
+        counts[Arrival.DUPLICATE],
+        counts[Arrival.AUTOMATIC],
+        counts[Arrival.REJECTED],
+        tuple(threads),
+    )
+
+
+def _take_one(item: Message | Rejected, store: Store, pack: Pack, by: str) -> TakenIn:
+    if isinstance(item, Rejected):
+        return store.take_in(item, by=by)
+    message = replace(item, automatic="from the shop itself") if is_from_shop(item, pack) else item
+    questions = () if message.automatic else split_questions(message)
+    return store.take_in(message, by=by, subject_key=base_subject(message.subject), questions=questions)
+
+
+def is_from_shop(message: Message, pack: Pack) -> bool:
+    """True for the shop's own mail (a copy to itself)."""
+    email = message.sender.email
+    domains = {pack.shop.mail.rpartition("@")[2].lower(), *(domain.lower() for domain in pack.shop.domains)}
+    return email == pack.shop.mail.lower() or email.rpartition("@")[2] in domains
+
+
+def read_open(store: Store, stages: Stages, *, every: bool = False) -> Iterator[int]:
+    """Read each open thread that was not read since its last message, or not with this pack; yields its number."""
+    for thread in store.each_thread(OPEN):
+        if every or _needs_reading(thread, stages.pack):
+            read_thread(thread, store, stages)
+            yield thread.id
+
+
+def _needs_reading(thread: Thread, pack: Pack) -> bool:
+    wanted = {question.id for question in current_questions(thread)}
+    present = {saved.reading.id for saved in thread.readings}
+    return present != wanted or any(saved.pack_digest != pack.digest for saved in thread.readings)
+
+
+def read_thread(thread: Thread, store: Store, stages: Stages) -> tuple[Reading, ...]:
+    """Read a thread's present questions together with what is already known, and keep readings and draft."""
+    readings = tuple(readings_of(thread, stages))
+    if not readings:
+        return ()
+    with store.batch():
+        summary = summarise(thread, readings, stages.pack)
+        store.save_reading(thread.id, *readings, pack_digest=stages.pack.digest, by=READER, summary=summary)
+        store.save_draft(thread.id, draft_of(readings, current_questions(thread), stages), by=READER)
+    return readings
+
+
+def current_questions(thread: Thread) -> tuple[Question, ...]:
+    """The questions of the asker's latest message that asks or tells something."""
+    asked = {question.message for question in thread.questions}
+    for message in reversed(thread.messages):
+        if message.id in asked:
+            return tuple(question for question in thread.questions if question.message == message.id)
+    return ()
+
+
+def readings_of(thread: Thread, stages: Stages) -> Iterator[Reading]:
+    """A reading per present question; facts of earlier messages and facts set by a person count as known."""
+    present = current_questions(thread)
+    if not present:
+        return
+    known, context = _known_before(thread, present[0].message, stages)
+    for question in present:
+        reading = read(replace(question, context=context), stages, known)
+        yield reading
+        known = _carry(reading, known)
+
+
+def _known_before(thread: Thread, message: str, stages: Stages) -> tuple[tuple[Fact, ...], str]:
+    """What earlier messages told, with facts set by a person on top; and their text."""
+    known: tuple[Fact, ...] = thread.facts
+    texts: list[str] = []
+    for question in thread.questions:
+        if question.message == message:
+            break
+        document = stages.facts.language.annotate(question.text)
+        known = with_message(stages.facts.read(document, known), question.message)
+        texts.append(question.text)
+    return known, "\n".join(texts)[-CONTEXT:]
+
+
+def _carry(reading: Reading, known: tuple[Fact, ...]) -> tuple[Fact, ...]:
+    """What the next question of the same message may take for known: the vehicle, not the complaint."""
+    own = (
+        f
+        for f in reading.facts
+        if f.name not in _CARRIED and f.name != "intent" and f.standing is not Standing.INFERRED
+    )
+    return tuple(dict.fromkeys((*known, *own)))
+
+
+def draft_of(readings: Sequence[Reading], questions: Sequence[Question], stages: Stages) -> Draft:
+    """One reply for all questions of a message."""
+    texts = {question.id: question.text for question in questions}
+    pairs = [(topic(texts.get(reading.id, ""), reading, stages.pack), reading.draft) for reading in readings]
+    return combine(pairs, stages.book)
+
+
+def topic(text: str, reading: Reading, pack: Pack) -> str:
+    """What a question is about, in a few words: its symptom, else its own opening words."""
+    problem = problem_line(reading.facts, pack.symptoms)
+    words = " ".join(text.split())
+    return problem or (words if len(words) <= 60 else words[:57].rsplit(" ", 1)[0] + "...")
+
+
+def summarise(thread: Thread, readings: Sequence[Reading], pack: Pack) -> Summary:
+    """The queue's one line: which vehicle, what is wrong, what is missing."""
+    questions = {question.id: question.text for question in thread.questions}
+    facts = tuple(fact for reading in readings for fact in reading.facts)
+    wrong = "; ".join(dict.fromkeys(topic(questions.get(reading.id, ""), reading, pack) for reading in readings))
+    missing = tuple(dict.fromkeys(gap.fact for reading in readings for gap in reading.gaps))
+    return Summary(vehicle_line(holding(facts).facts), wrong, missing)

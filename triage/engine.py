@@ -1,0 +1,163 @@
+"""Put the stages together for a pack, with vectors and readings of the answers kept on disk between runs."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+import numpy as np
+from platformdirs import user_cache_path
+
+from triage import __version__
+from triage.facts import FactReader
+from triage.matching.encode import Encodes, Vectors, encoder_for
+from triage.matching.index import build_index
+from triage.matching.rank import Ranker
+from triage.model import Standing
+from triage.pack import Pack, load
+from triage.pack.schema import Answer
+from triage.pipeline import Stages
+from triage.reply.wording import Phrasebook
+from triage.safety import HazardReader
+
+Told = tuple[frozenset[str], frozenset[str]]  # an answer's symptoms and intents
+Progress = Callable[[str], None]
+
+
+def open_engine(
+    root: Path, *, encoder: str = "", cache: Path | None = None, progress: Progress = lambda _: None
+) -> Stages:
+    """Load a pack and make it ready to read questions. Raises PackError with every problem of the pack.
+
+    The first run with a pack embeds its answers (seconds); later runs take the vectors from `cache`.
+    """
+    pack = load(root)
+    return assemble(pack, encoder_for(encoder), cache or cache_folder(), progress)
+
+
+def cache_folder() -> Path:
+    """TRIAGE_CACHE, else the user's cache folder."""
+    named = os.environ.get("TRIAGE_CACHE")
+    return Path(named) if named else user_cache_path("cart-triage")
+
+
+def assemble(pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lambda _: None) -> Stages:
+    """The stages for a pack already loaded."""
+    facts = FactReader(pack)
+    vectors = VectorCache(encoder, cache, progress)
+    hazards = HazardReader(pack.hazards, vectors.encode)
+    index = build_index(pack.answers, vectors, _told(pack, facts, cache))
+    vectors.save()
+    return Stages(pack, encoder, facts, hazards, index, Ranker.load(), Phrasebook(pack))
+
+
+class VectorCache:
+    """An encoder that remembers texts it has encoded, in one file per encoder tag, so that vectors never mix."""
+
+    def __init__(self, encoder: Encodes, folder: Path, progress: Progress = lambda _: None) -> None:
+        self._encoder = encoder
+        self._progress = progress
+        self._file = folder / f"vectors-{_short(encoder.tag)}.npz"
+        self._known = _load_vectors(self._file, encoder.dimension)
+        self._used: dict[str, Vectors] = {}
+        self._changed = False
+
+    @property
+    def tag(self) -> str:
+        return self._encoder.tag
+
+    @property
+    def dimension(self) -> int:
+        return self._encoder.dimension
+
+    def encode(self, texts: Sequence[str]) -> Vectors:
+        """Unit vectors, one row a text."""
+        if not texts:
+            return np.zeros((0, self.dimension), np.float32)
+        keys = [_short(text, 32) for text in texts]
+        missing = {key: text for key, text in zip(keys, texts, strict=True) if key not in self._known}
+        if missing:
+            self._progress(f"Reading {len(missing)} texts of the pack for the first time")
+            self._known |= dict(zip(missing, self._encoder.encode(list(missing.values())), strict=True))
+            self._changed = True
+        self._used |= {key: self._known[key] for key in keys}
+        return np.stack([self._known[key] for key in keys])
+
+    def save(self) -> None:
+        """Write the cache when something was added; a cache that cannot be written costs time, not work."""
+        if self._changed:
+            write_quietly(self._file, lambda temporary: _save_vectors(temporary, self._known))
+
+
+def _load_vectors(file: Path, dimension: int) -> dict[str, Vectors]:
+    try:
+        with np.load(file, allow_pickle=False) as data:
+            keys, rows = data["keys"], data["rows"]
+    except (OSError, ValueError, KeyError, EOFError):
+        return {}
+    if rows.ndim != 2 or rows.shape[1] != dimension or len(keys) != len(rows):
+        return {}
+    return dict(zip(keys.tolist(), rows, strict=True))
+
+
+def _save_vectors(file: Path, vectors: Mapping[str, Vectors]) -> None:
+    with file.open("wb") as out:
+        np.savez(out, keys=np.array(list(vectors)), rows=np.stack(list(vectors.values())))
+
+
+def write_quietly(file: Path, write: Callable[[Path], None]) -> None:
+    """Write through a temporary file in the same folder; give up without a word when the disk refuses."""
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=file.parent)
+        os.close(handle)
+        temporary = Path(name)
+        try:
+            write(temporary)
+            temporary.replace(file)
+        finally:
+            temporary.unlink(missing_ok=True)
+    except OSError:
+        return
+
+
+def _told(pack: Pack, reader: FactReader, cache: Path) -> list[Told]:
+    """What each answer tells of: its own symptoms and intents, and those its questions are read to have."""
+    file = cache / f"told-{_short(pack.digest + __version__)}.json"
+    stored = _load_told(file)
+    fresh = {answer.id: stored.get(answer.id) or _read_told(answer, reader) for answer in pack.answers}
+    if fresh.keys() - stored.keys():
+        write_quietly(file, lambda temporary: _save_told(temporary, fresh))
+    return [(frozenset(fresh[answer.id][0]), frozenset(fresh[answer.id][1])) for answer in pack.answers]
+
+
+def _save_told(file: Path, told: Mapping[str, list[list[str]]]) -> None:
+    file.write_text(json.dumps(told), encoding="utf-8")
+
+
+def _load_told(file: Path) -> dict[str, list[list[str]]]:
+    try:
+        data: dict[str, list[list[str]]] = json.loads(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return data
+
+
+def _read_told(answer: Answer, reader: FactReader) -> list[list[str]]:
+    symptoms: set[str] = set(answer.symptoms)
+    intents: set[str] = set(answer.intents)
+    for text in (answer.title, answer.question, *answer.variants):
+        for fact in reader.read(reader.language.annotate(text)):
+            if fact.name == "symptom" and fact.standing is not Standing.DENIED and not answer.symptoms:
+                symptoms.add(str(fact.value))
+            if fact.name == "intent" and not answer.intents:
+                intents.add(str(fact.value))
+    return [sorted(symptoms), sorted(intents)]
+
+
+def _short(text: str, length: int = 16) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()[:length]

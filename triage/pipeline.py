@@ -1,0 +1,226 @@
+"""read(question) -> Reading: the only place that knows the order of the stages. No disk, network or clock of day."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from time import perf_counter
+
+from triage.conflicts import find_conflicts
+from triage.diagnosis import beliefs, order_checks
+from triage.diagnosis.causes import Evidence
+from triage.facts import FactReader, holding
+from triage.facts.catalogue import candidates, vehicle_value
+from triage.gaps import choose_gaps
+from triage.gaps.worth import Candidate
+from triage.language import Document
+from triage.matching.decide import LIKELY, SURE, decide
+from triage.matching.encode import Encodes, Vectors
+from triage.matching.index import AnswerIndex
+from triage.matching.rank import Ask, Ranker, denied_for, rank
+from triage.model import CheckStep, Decision, Fact, FactValue, Match, Question, Reading, Standing
+from triage.pack import Pack
+from triage.pack.schema import Answer
+from triage.reply import Material, compose
+from triage.reply.wording import Phrasebook
+from triage.safety import HazardReader, Proposed
+
+MOST_SENTENCES = 24  # embedded one by one; a longer story is read by its first and last ones
+IN_PLAY = 5  # answers that gaps are weighed over
+
+
+@dataclass(frozen=True)
+class Stages:
+    """The stages, compiled for one pack."""
+
+    pack: Pack
+    encoder: Encodes
+    facts: FactReader
+    hazards: HazardReader
+    index: AnswerIndex
+    ranker: Ranker
+    book: Phrasebook
+
+
+class Stopwatch:
+    """Milliseconds per stage."""
+
+    def __init__(self) -> None:
+        self.timing: dict[str, float] = {}
+
+    @contextmanager
+    def stage(self, name: str) -> Iterator[None]:
+        """Time a stage under its name."""
+        start = perf_counter()
+        yield
+        self.timing[name] = round((perf_counter() - start) * 1000, 3)
+
+
+def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Reading:
+    """Everything the program can say about one question.
+
+    `known` are facts of earlier messages of the thread, or set by a person; they are read together with this one.
+    """
+    pack, watch = stages.pack, Stopwatch()
+    with watch.stage("facts"):
+        document = stages.facts.language.annotate(question.text)
+        facts = stages.facts.read(document, known)
+        held = holding(facts).facts
+    with watch.stage("conflicts"):
+        conflicts = find_conflicts(held, pack)
+    with watch.stage("embedding"):
+        whole, sentences = _vectors(question, document, stages.encoder)
+    with watch.stage("matching"):
+        ask = _ask(whole, sentences, question, document, facts, held)
+        matches, none = rank(stages.index, ask, stages.ranker)
+    with watch.stage("diagnosis"):
+        values = {name: fact.value for name, fact in held.items()}
+        causes = beliefs(pack.causes.values(), pack.symptoms, _evidence(facts), values)
+        checks = order_checks(pack.checks.values(), causes, values)
+    with watch.stage("gaps"):
+        gaps = choose_gaps(_in_play(matches, stages.index), held, pack.facts, _usual(facts, pack))
+    answer = _carrying(matches, none, pack)
+    with watch.stage("safety"):
+        powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
+        hazards = stages.hazards.assess(document, sentences, held, _proposed(answer, checks), powertrain)
+    decision, reasons = decide(matches, none, gaps, hazards, conflicts)
+    with watch.stage("draft"):
+        material = Material(
+            decision,
+            facts,
+            held,
+            answer if decision in (Decision.ANSWER, Decision.ASK) else None,
+            gaps,
+            conflicts,
+            checks,
+            hazards,
+        )
+        draft = compose(question, material, pack, stages.book, lambda text: condition_facts(text, stages.facts))
+    return Reading(
+        question.id,
+        facts,
+        conflicts,
+        gaps,
+        matches,
+        decision,
+        reasons,
+        causes,
+        checks,
+        hazards,
+        draft,
+        watch.timing,
+    )
+
+
+def condition_facts(text: str, reader: FactReader) -> Mapping[str, FactValue]:
+    """What a branch of an answer is for, read as a question would be: "it is a 36 V cart" -> {"pack_voltage": 36}."""
+    facts = reader.read(reader.language.annotate(text))
+    firm = (Standing.STATED, Standing.HEDGED)
+    repeats = ("symptom", "work_done", "modification", "measurement", "use", "intent")
+    return {fact.name: fact.value for fact in facts if fact.standing in firm and fact.name not in repeats}
+
+
+def _vectors(question: Question, document: Document, encoder: Encodes) -> tuple[Vectors, Vectors]:
+    """The whole text, and each of its sentences."""
+    spans = document.sentences
+    if len(spans) > MOST_SENTENCES:
+        spans = (*spans[: MOST_SENTENCES // 2], *spans[-MOST_SENTENCES // 2 :])
+    parts = [document.text[span.start : span.end] for span in spans]
+    told = (f"{_bare(question.subject)}." if question.subject else "", question.text, question.context)
+    whole = " ".join(part for part in told if part)
+    vectors = encoder.encode([whole, *parts])
+    return vectors[0], vectors[1:]
+
+
+def _bare(subject: str) -> str:
+    return re.sub(r"^(?:\s*(?:re|fw|fwd|aw|wg)\s*:)+\s*", "", subject, flags=re.IGNORECASE)
+
+
+def _ask(
+    whole: Vectors,
+    sentences: Vectors,
+    question: Question,
+    document: Document,
+    facts: Sequence[Fact],
+    held: Mapping[str, Fact],
+) -> Ask:
+    words = [token.norm for token in document.tokens if token.is_word and len(token.norm) > 2]
+    earlier = re.findall(r"[a-z]{3,}", f"{_bare(question.subject)} {question.context}".lower())
+    intent = held.get("intent")
+    return Ask(
+        whole,
+        sentences,
+        tuple(dict.fromkeys([*words, *earlier])),
+        dict(held),
+        denied_for(facts),
+        told_symptoms(facts),
+        str(intent.value) if intent else "",
+    )
+
+
+def told_symptoms(facts: Iterable[Fact]) -> frozenset[str]:
+    """Symptoms that show on the asker's vehicle."""
+    return frozenset(str(fact.value) for fact in facts if fact.name == "symptom" and fact.standing.holds)
+
+
+def _evidence(facts: Sequence[Fact]) -> Evidence:
+    denied = (str(f.value) for f in facts if f.name == "symptom" and f.standing is Standing.DENIED)
+    work = [fact for fact in facts if fact.name == "work_done" and fact.standing.holds]
+    return Evidence(
+        told_symptoms(facts),
+        frozenset(denied),
+        frozenset(fact.what for fact in work if str(fact.value).endswith("replaced")),
+        frozenset(fact.what for fact in work if fact.condition == "fine"),
+    )
+
+
+def _in_play(matches: Sequence[Match], index: AnswerIndex) -> list[Candidate]:
+    numbers = {answer.id: number for number, answer in enumerate(index.answers)}
+    result = []
+    for match in matches[:IN_PLAY]:
+        number = numbers[match.answer]
+        result.append(Candidate(match.probability, index.scopes[number], tuple(index.answers[number].needs)))
+    return result
+
+
+def _usual(facts: Sequence[Fact], pack: Pack) -> dict[str, dict[FactValue, float]]:
+    """P(value) of each closed fact among the catalogue entries that agree with what holds (all, when none is named)."""
+    known = holding(facts)
+    fitting = candidates(known, pack) or [
+        v for v in pack.vehicles if _same_powertrain(v.powertrain, known.value("powertrain"))
+    ]
+    result: dict[str, dict[FactValue, float]] = {}
+    for name in ("powertrain", "make", "model", "pack_voltage", "battery_chemistry"):
+        values = [vehicle_value(vehicle, name) for vehicle in fitting]
+        present = [value for value in values if value is not None]
+        if present:
+            result[name] = {value: present.count(value) / len(present) for value in dict.fromkeys(present)}
+    return result
+
+
+def _same_powertrain(listed: str, told: object) -> bool:
+    return told is None or listed == told
+
+
+def _carrying(matches: Sequence[Match], none: float, pack: Pack) -> Answer | None:
+    """The answer a reply may be built on: likely, and likelier than that none fits."""
+    best = matches[0] if matches else None
+    if best is None or best.probability < max(LIKELY, none) or best.probability < SURE / 2:
+        return None
+    return pack.answer(best.answer)
+
+
+def _proposed(answer: Answer | None, checks: Sequence[CheckStep]) -> Proposed:
+    """Hazards of the steps a reply would give: the answer's own, else those of the first checks."""
+    if answer is not None:
+        return Proposed(dict.fromkeys(answer.hazards, f"answer {answer.id}"))
+    return Proposed({hazard: f"check {step.check}" for step in checks[:3] for hazard in step.hazards})
+
+
+def with_message(facts: Iterable[Fact], message: str) -> tuple[Fact, ...]:
+    """Facts marked with the message they were said in, to be carried to the thread's next one."""
+    return tuple(
+        replace(fact, message=fact.message or message) for fact in facts if fact.standing is not Standing.INFERRED
+    )
