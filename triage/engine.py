@@ -15,16 +15,16 @@ from platformdirs import user_cache_path
 from triage import __version__
 from triage.facts import FactReader
 from triage.matching.encode import Encodes, Vectors, encoder_for
-from triage.matching.index import build_index
+from triage.matching.index import Told, build_index
 from triage.matching.rank import Ranker
 from triage.model import Standing
 from triage.pack import Pack, load
 from triage.pack.schema import Answer
-from triage.pipeline import Stages
+from triage.pipeline import Stages, condition_facts
+from triage.reply.sentences import blocks
 from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader
 
-Told = tuple[frozenset[str], frozenset[str]]  # an answer's symptoms and intents
 Progress = Callable[[str], None]
 
 
@@ -126,37 +126,40 @@ def write_quietly(file: Path, write: Callable[[Path], None]) -> None:
 
 
 def _told(pack: Pack, reader: FactReader, cache: Path) -> list[Told]:
-    """What each answer tells of: its own symptoms and intents, and those its questions are read to have."""
+    """What each answer tells of: its own symptoms and intents, else those its questions are read to have."""
     file = cache / f"told-{_short(pack.digest + __version__)}.json"
     stored = _load_told(file)
-    fresh = {answer.id: stored.get(answer.id) or _read_told(answer, reader) for answer in pack.answers}
-    if fresh.keys() - stored.keys():
-        write_quietly(file, lambda temporary: _save_told(temporary, fresh))
-    return [(frozenset(fresh[answer.id][0]), frozenset(fresh[answer.id][1])) for answer in pack.answers]
+    told = {answer.id: stored.get(answer.id) or _read_told(answer, reader) for answer in pack.answers}
+    if told.keys() - stored.keys():
+        write_quietly(file, lambda temporary: _save_told(temporary, told))
+    return [told[answer.id] for answer in pack.answers]
 
 
-def _save_told(file: Path, told: Mapping[str, list[list[str]]]) -> None:
-    file.write_text(json.dumps(told), encoding="utf-8")
+def _save_told(file: Path, told: Mapping[str, Told]) -> None:
+    data = {id: [sorted(part) for part in (item.symptoms, item.intents, item.branches)] for id, item in told.items()}
+    file.write_text(json.dumps(data), encoding="utf-8")
 
 
-def _load_told(file: Path) -> dict[str, list[list[str]]]:
+def _load_told(file: Path) -> dict[str, Told]:
     try:
-        data: dict[str, list[list[str]]] = json.loads(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        data = json.loads(file.read_text(encoding="utf-8"))
+        return {id: Told(*(frozenset(part) for part in parts)) for id, parts in data.items()}
+    except (OSError, ValueError, TypeError):
         return {}
-    return data
 
 
-def _read_told(answer: Answer, reader: FactReader) -> list[list[str]]:
-    symptoms: set[str] = set(answer.symptoms)
-    intents: set[str] = set(answer.intents)
-    for text in (answer.title, answer.question, *answer.variants):
-        for fact in reader.read(reader.language.annotate(text)):
-            if fact.name == "symptom" and fact.standing is not Standing.DENIED and not answer.symptoms:
-                symptoms.add(str(fact.value))
-            if fact.name == "intent" and not answer.intents:
-                intents.add(str(fact.value))
-    return [sorted(symptoms), sorted(intents)]
+def _read_told(answer: Answer, reader: FactReader) -> Told:
+    facts = [
+        fact
+        for text in (answer.title, answer.question, *answer.variants)
+        for fact in reader.read(reader.language.annotate(text))
+        if fact.standing is not Standing.DENIED
+    ]
+    symptoms = answer.symptoms or {str(fact.value) for fact in facts if fact.name == "symptom"}
+    intents = answer.intents or {str(fact.value) for fact in facts if fact.name == "intent"}
+    conditions = (block.condition for block in blocks(answer.text) if block.condition)
+    branches = {name for condition in conditions for name in condition_facts(condition, reader)}
+    return Told(frozenset(symptoms), frozenset(intents), frozenset(branches))
 
 
 def _short(text: str, length: int = 16) -> str:

@@ -181,7 +181,8 @@ def _in_play(matches: Sequence[Match], index: AnswerIndex) -> list[Candidate]:
     result = []
     for match in matches[:IN_PLAY]:
         number = numbers[match.answer]
-        result.append(Candidate(match.probability, index.scopes[number], tuple(index.answers[number].needs)))
+        needs = tuple(index.answers[number].needs)
+        result.append(Candidate(match.probability, index.scopes[number], needs, index.branches[number]))
     return result
 
 

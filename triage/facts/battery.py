@@ -11,96 +11,19 @@ from triage.language.numbers import Quantity
 
 _TIMES = frozenset({"x", "×", "*", "of"})
 _BARE_BEFORE = frozenset(
-    [
-        "a",
-        "an",
-        "my",
-        "its",
-        "is",
-        "the",
-        "was",
-        "to",
-        "go",
-        "from",
-        "not",
-        "sorry",
-        "meant",
-        "be",
-        "on",
-        "think",
-        "or",
-        "and",
-        "mine",
-        "actually",
-        "wait",
-        "got",
-        "now",
-    ]
+    ("a an my its is the was to go from not sorry meant be on think or and mine actually wait got now").split()
 )
 _BARE_AFTER_NOT = frozenset(
-    [
-        "inch",
-        "inches",
-        "miles",
-        "mile",
-        "hours",
-        "hour",
-        "minutes",
-        "days",
-        "holes",
-        "batteries",
-        "battery",
-        "year",
-        "years",
-        "old",
-        "times",
-        "people",
-        "rounds",
-        "amp",
-        "amps",
-        "percent",
-        "degrees",
-        "of",
-        "psi",
-        "mph",
-        "x",
-        "month",
-        "months",
-        "weeks",
-        "seats",
-        "seater",
-        "wheels",
-        "tires",
-        "tyres",
-        "in",
-        "ft",
-        "feet",
-        "dollars",
-        "pounds",
-        "quid",
-    ]
+    (
+        "inch inches miles mile hours hour minutes days holes batteries battery year years old times people "
+        "rounds amp amps percent degrees of psi mph x month months weeks seats seater wheels tires tyres in "
+        "ft feet dollars pounds quid"
+    ).split()
 )
-_OWNING = frozenset(
-    [
-        "has",
-        "have",
-        "with",
-        "got",
-        "all",
-        "my",
-        "the",
-        "its",
-        "takes",
-        "uses",
-        "runs",
-        "using",
-        "there",
-        "are",
-        "holds",
-        "total",
-        "of",
-    ]
+_PARTIAL = frozenset(
+    ("replaced replacing changed bought fitted new only about number battery no than or one another just these").split()
 )
+_OWNING = frozenset("has have with got all my the its takes uses runs using there are holds total of".split())
 
 
 def find(document: Document, trade: Trade) -> Iterator[Candidate]:
@@ -151,9 +74,13 @@ def _is_layout(document: Document, count: Quantity, each: Quantity, trade: Trade
     if each.unit not in ("", "V") or each.decimal:
         return False
     between = [token.norm for token in document.tokens[count.last : each.first]]
+    if "the" in between or "them" in between:
+        return False  # "two of the six volt batteries" counts a part of the set
+    if between[:1] and _battery_at(document, count.last) and between[1:] in (["of"], [], [","], ["at"]):
+        return each.unit == "V"  # "six batteries of 8 volt"
     if len(between) > 3 or document.tokens[count.first].sentence != document.tokens[each.first].sentence:
         return False
-    joined = bool(set(between) & _TIMES) and all(word in _TIMES or word in ("the", "-") for word in between)
+    joined = bool(set(between) & _TIMES) and all(word in _TIMES or word == "-" for word in between)
     if joined:
         return (
             each.unit == "V" or _batteries_near(document, each.last) or count.value * each.value in trade.pack_voltages
@@ -164,6 +91,10 @@ def _is_layout(document: Document, count: Quantity, each: Quantity, trade: Trade
         and (each.unit == "V" or _plural_number(document, each))
         and (_batteries_near(document, each.last) or count.value * each.value in trade.pack_voltages)
     )
+
+
+def _battery_at(document: Document, index: int) -> bool:
+    return any(mention.entry.key in BATTERY_PARTS and mention.first == index for mention in document.of_kind("part"))
 
 
 def _plural_number(document: Document, quantity: Quantity) -> bool:
@@ -203,7 +134,7 @@ def _voltage_role(document: Document, quantity: Quantity, trade: Trade) -> str:
     if part in CHARGER_PARTS:
         return "charger_voltage"
     if part in BATTERY_PARTS and quantity.value in trade.battery_voltages:
-        return "battery_voltage"
+        return "battery_voltage" if _is_plural(document, quantity.last) else ""
     if part and part not in BATTERY_PARTS and quantity.value not in trade.pack_voltages:
         return ""
     if part and part not in BATTERY_PARTS and _rates_part(document, quantity, part):
@@ -224,6 +155,12 @@ def _part_after(document: Document, index: int) -> str:
         ):
             return mention.entry.key
     return ""
+
+
+def _is_plural(document: Document, index: int) -> bool:
+    """A single "12 volt battery" may be the accessory battery; several are the pack's."""
+    words = [token.norm for token in document.tokens[index : index + 3]]
+    return any(word.endswith("s") for word in words if word.startswith("bat"))
 
 
 def _rates_part(document: Document, quantity: Quantity, part: str) -> bool:
@@ -269,14 +206,14 @@ def _year_texts(document: Document) -> set[str]:
 
 
 def _counts(document: Document, taken: set[int]) -> Iterator[Candidate]:
-    """ "it has 6 batteries", "all eight batteries"; not "2 batteries are new"."""
+    """ "it has 6 batteries", "three sealed batteries", "of the nine batteries"; not "replaced five batteries"."""
     tokens = document.tokens
     for quantity in document.quantities:
         if quantity.unit or quantity.decimal or not 1 < quantity.value <= 24 or quantity.first in taken:
             continue
         before = tokens[quantity.first - 1].norm if quantity.first else ""
         follows = _battery_within(document, quantity.last)
-        if follows and before in _OWNING:
+        if follows and (before in _OWNING or (quantity.value >= 3 and before not in _PARTIAL)):
             basis = words_basis(document, quantity.first, follows)
             yield Candidate("battery_count", plain(quantity.value), quantity.first, follows, basis=basis)
 

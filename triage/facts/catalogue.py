@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from triage.model import Fact, FactValue, Standing
 from triage.pack import Pack
@@ -15,8 +15,9 @@ _FROM_VEHICLE = (
     ("battery_chemistry", ""),
     ("battery_count", ""),
     ("battery_voltage", "V"),
+    ("controller_type", ""),
 )
-_ELECTRIC_FACTS = frozenset({"pack_voltage", "battery_count", "charger_voltage"})
+BESIDE = 11  # characters: ", the gas", " electric "
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +45,19 @@ def holding(facts: Iterable[Fact], vehicle: int = 1) -> Known:
         if fact.vehicle != vehicle or not fact.standing.holds:
             continue
         known = best.get(fact.name)
-        if known is None or order[fact.standing] < order[known.standing]:
+        if (
+            known is None
+            or _makes_exact(fact, known)
+            or (order[fact.standing] < order[known.standing] and not _makes_exact(known, fact))
+        ):
             best[fact.name] = fact
     return Known(best)
+
+
+def _makes_exact(fact: Fact, other: Fact) -> bool:
+    """ "Courier P", inferred from "Courier" and "petrol", is the better of the two."""
+    exact = fact.name == "model" and fact.standing is Standing.INFERRED
+    return exact and str(fact.value).startswith(f"{other.value} ")
 
 
 def years_of(value: FactValue | None) -> tuple[int, int] | None:
@@ -80,13 +91,15 @@ def _same(a: str, b: FactValue) -> bool:
     return a.casefold() == str(b).casefold()
 
 
-def _agrees(vehicle: Vehicle, known: Known) -> bool:
+def _agrees(vehicle: Vehicle, known: Known, *, sure: bool = False) -> bool:
+    """False when something told speaks against the vehicle; with `sure` also what words imply."""
     years = years_of(known.value("year"))
     if years and not (years[0] <= (vehicle.year_to or 9999) and years[1] >= (vehicle.year_from or 0)):
         return False
     for name in ("powertrain", "pack_voltage", "battery_chemistry", "battery_count", "battery_voltage"):
         told, listed = known.facts.get(name), vehicle_value(vehicle, name)
-        if told and listed is not None and told.value != listed and told.standing is not Standing.INFERRED:
+        weak = told is not None and told.standing is Standing.INFERRED and not sure
+        if told and listed is not None and told.value != listed and not weak:
             return False
     return True
 
@@ -98,12 +111,61 @@ def vehicle_value(vehicle: Vehicle, name: str) -> FactValue | None:
             return None
         count, _, each = vehicle.batteries.partition("x")
         return int(count) if name == "battery_count" else _whole(float(each))
-    value = getattr(vehicle, name, None)
+    if name == "battery_chemistry" and vehicle.battery_chemistry is None and (vehicle.batteries or "").startswith("1x"):
+        return "lithium"  # one block of pack voltage is never lead
+    value = getattr(vehicle, name, None) or None
     return _whole(value) if isinstance(value, float) else value
 
 
 def _whole(value: float) -> int | float:
     return int(value) if value.is_integer() else value
+
+
+def refine(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
+    """A model name made exact: "Courier" with "petrol" is the Courier P, where the catalogue has just one such.
+
+    Only a name that begins another model's name of the same make is refined, and only when the plain model is ruled out.
+    """
+    result = list(facts)
+    for index, fact in enumerate(result):
+        if fact.name != "model" or not isinstance(fact.value, str):
+            continue
+        known = _told_of(result, fact)
+        better = _better_model(fact.value, known, pack)
+        if better and any(_beside(fact, other) for other in known.facts.values()):
+            result[index] = replace(fact, value=better.model, basis=f"{fact.basis}; that is the {better.model}")
+        elif better:
+            basis = f"'{fact.value}' with what else was told is the {better.make} {better.model}"
+            result.append(replace(fact, value=better.model, standing=Standing.INFERRED, basis=basis, mentions=()))
+    return tuple(result)
+
+
+def _beside(model: Fact, other: Fact) -> bool:
+    """ "gas Furlong", "Furlong, the gas one": the words that decide stand beside the name."""
+    if other.name not in ("powertrain", "battery_chemistry") or not (model.span and other.span):
+        return False
+    gap = max(other.span.start - model.span.end, model.span.start - other.span.end)
+    return gap <= BESIDE
+
+
+def _told_of(facts: Sequence[Fact], model: Fact) -> Known:
+    """What was said of the vehicle of a model fact; of another person's vehicle nothing else is known for sure."""
+    if not model.standing.holds:
+        return Known({})
+    return holding((fact for fact in facts if fact.name != "model"), model.vehicle)
+
+
+def _better_model(name: str, known: Known, pack: Pack) -> Vehicle | None:
+    plain = [v for v in pack.vehicles if _same(v.model, name)]
+    if not known.facts or not plain or any(_agrees(v, known, sure=True) for v in plain):
+        return None
+    makes = {v.make for v in plain}
+    longer = [
+        v
+        for v in pack.vehicles
+        if v.make in makes and v.model.casefold().startswith(f"{name.casefold()} ") and _agrees(v, known, sure=True)
+    ]
+    return longer[0] if len({v.model for v in longer}) == 1 else None
 
 
 def infer(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:

@@ -8,29 +8,14 @@ from dataclasses import replace
 from triage.facts.candidate import Candidate
 from triage.facts.standing import standing_of
 from triage.language import Document
+from triage.language.scopes import Cue
 from triage.model import Fact, Standing
 
 SINGLE = frozenset(
-    [
-        "make",
-        "model",
-        "year",
-        "powertrain",
-        "pack_voltage",
-        "battery_count",
-        "battery_voltage",
-        "battery_chemistry",
-        "controller",
-        "controller_current",
-        "motor",
-        "tyre_size",
-        "wheel_diameter",
-        "lift",
-        "spacer",
-        "top_speed",
-        "charger_voltage",
-        "battery_age",
-    ]
+    (
+        "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "
+        "controller_current motor tyre_size wheel_diameter lift spacer top_speed charger_voltage battery_age"
+    ).split()
 )
 _STRENGTH = {
     Standing.CORRECTED: 0,
@@ -68,7 +53,7 @@ def _fact(candidate: Candidate, document: Document, vehicle: int) -> Fact:
 
 def _vehicles(ordered: Sequence[Candidate], document: Document) -> list[int]:
     """Vehicle number per candidate: a cue for a second vehicle starts it; naming the first one goes back."""
-    cues = document.scopes.cues("second_vehicle")
+    cues = [cue for cue in document.scopes.cues("second_vehicle") if _introduces(cue, ordered, document)]
     result: list[int] = []
     current = 1
     told: dict[int, dict[str, object]] = {1: {}, 2: {}}
@@ -79,6 +64,20 @@ def _vehicles(ordered: Sequence[Candidate], document: Document) -> list[int]:
             told[current].setdefault(candidate.name, candidate.value)
         result.append(current)
     return result
+
+
+def _introduces(cue: Cue, ordered: Sequence[Candidate], document: Document) -> bool:
+    """A cue counts only when its sentence goes on to name a vehicle: "the other one" alone may be a cable."""
+    sentence = document.tokens[cue.first].sentence
+    return any(
+        candidate.name in _NAMING
+        and candidate.first >= cue.first
+        and document.tokens[candidate.first].sentence == sentence
+        for candidate in ordered
+    )
+
+
+_NAMING = frozenset({"make", "model", "powertrain", "year"})
 
 
 def _vehicle_of(candidate: Candidate, current: int, started: bool, told: dict[int, dict[str, object]]) -> int:

@@ -44,7 +44,8 @@ class FactReader:
         """Facts of the text, joined with what earlier messages of the thread told, and what follows from both."""
         said = merge.to_facts(self._candidates(document), document)
         corrects = bool(document.scopes.cues("correction"))
-        return catalogue.infer(merge.with_known(said, known, corrects), self._pack)
+        joined = merge.with_known(said, known, corrects)
+        return catalogue.infer(catalogue.refine(joined, self._pack), self._pack)
 
     def _candidates(self, document: Document) -> Iterator[Candidate]:
         closed = [

@@ -18,47 +18,13 @@ _MM_PER_INCH = 25.4
 _KM_PER_MILE = 1.609344
 _TO_INCHES = {"in": 1.0, "mm": 1 / _MM_PER_INCH, "cm": 10 / _MM_PER_INCH}
 _SPEED_WORDS = frozenset(
-    [
-        "does",
-        "do",
-        "doing",
-        "did",
-        "goes",
-        "go",
-        "going",
-        "went",
-        "runs",
-        "run",
-        "hit",
-        "hits",
-        "top",
-        "tops",
-        "out",
-        "at",
-        "max",
-        "maxes",
-        "maxed",
-        "speed",
-        "speeds",
-        "reaches",
-        "reach",
-        "gets",
-        "get",
-        "to",
-        "up",
-        "now",
-        "only",
-        "about",
-        "around",
-        "pulls",
-    ]
+    (
+        "does do doing did goes go going went runs run hit hits top tops out at max maxes maxed speed speeds "
+        "reaches reach gets get to up now only about around pulls"
+    ).split()
 )
-_SPEED_VERBS = frozenset(
-    ["does", "do", "doing", "did", "goes", "go", "going", "went", "runs", "hit", "hits", "tops", "reaches", "maxes"]
-)
-_ROAD_WORDS = frozenset(
-    ["road", "roads", "limit", "zone", "street", "streets", "highway", "speed-limit", "posted", "wind"]
-)
+_SPEED_VERBS = frozenset("does do doing did goes go going went runs hit hits tops reaches maxes".split())
+_ROAD_WORDS = frozenset("road roads limit zone street streets highway speed-limit posted wind".split())
 
 
 def find(document: Document, trade: Trade) -> Iterator[Candidate]:
@@ -116,7 +82,8 @@ def _about_a_road(document: Document, quantity: Quantity) -> bool:
 def _lengths(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
     inches = plain(quantity.value * _TO_INCHES[quantity.unit])
     name, last, basis = _length_role(document, quantity, trade)
-    if not name:
+    low, high = _PLAUSIBLE.get(name, (0, 0))
+    if not low <= inches <= high:
         return
     unit = "in"
     yield Candidate(
@@ -132,7 +99,7 @@ def _length_role(document: Document, quantity: Quantity, trade: Trade) -> tuple[
             continue
         last = max(quantity.last, mention.last if mention.first >= quantity.first else quantity.last)
         role = _ROLES.get((mention.entry.kind, mention.entry.key), "")
-        if role == "tyre_size" and quantity.value <= trade.wheel_limit:
+        if role == "tyre_size" and quantity.value * _TO_INCHES[quantity.unit] <= trade.wheel_limit:
             said = document.words(quantity.first, last)
             return "wheel_diameter", last, f"'{said}' read as the wheel: no tyre is that small"
         if role:
@@ -140,6 +107,7 @@ def _length_role(document: Document, quantity: Quantity, trade: Trade) -> tuple[
     return "", quantity.last, ""
 
 
+_PLAUSIBLE = {"tyre_size": (14, 32), "wheel_diameter": (6, 16), "lift": (0.5, 14), "spacer": (0.2, 4)}
 _ROLES = (
     {("part", key): "tyre_size" for key in TYRE_PARTS}
     | {("part", key): "wheel_diameter" for key in WHEEL_PARTS}

@@ -5,64 +5,34 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from rapidfuzz import fuzz
+
 from triage.facts.candidate import Candidate, words_basis
-from triage.facts.trade import Trade
+from triage.facts.trade import BATTERY_PARTS, Trade
 from triage.language import Document, Mention
+from triage.language.numbers import spoken_year
 from triage.language.spelling import Spelling, english
 from triage.language.tokens import Token
 from triage.model import Standing
 
 _DECADE = re.compile(r"\b(early|mid|late)?[ -]?(?:the )?(?:(19|20)?['’]?(\d)0['’]?s)\b", re.IGNORECASE)
 _LABELLED = re.compile(r"(?im)^[ \t>*-]*(make|brand|manufacturer|model)[ \t]*[:=][ \t]*([^\n,;/]{2,40}?)[ \t]*$")
-_NOT_KNOWN = frozenset(
-    ["unknown", "none", "?", "n/a", "na", "not", "sure", "dont", "know", "unsure", "other", "no", "idea", "-", "cart"]
-)
+_NOT_KNOWN = frozenset("unknown none ? n/a na not sure dont know unsure other no idea - cart".split())
 _DETERMINERS = frozenset(
-    [
-        "my",
-        "our",
-        "a",
-        "an",
-        "the",
-        "his",
-        "her",
-        "their",
-        "your",
-        "this",
-        "that",
-        "old",
-        "own",
-        "new",
-        "used",
-        "is",
-        "its",
-    ]
+    "my our a an the his her their your this that old own new used is its petrol gas electric leccy".split()
 )
-_PURCHASE = frozenset(["bought", "purchased", "got", "since", "acquired", "purchase"])
+_PURCHASE = frozenset("bought purchased got since acquired purchase".split())
+_BATTERY_YEAR_REACH = 6
+_LIKE_THE_MAKE = 75  # of 100: a misspelt make inside an alias
 _DECADE_PART = {"early": (0, 3), "mid": (4, 6), "late": (7, 9), "": (0, 9)}
 _VEHICLE_NOUNS = frozenset(
-    [
-        "cart",
-        "carts",
-        "buggy",
-        "buggies",
-        "cars",
-        "car",
-        "model",
-        "vehicle",
-        "utility",
-        "shuttle",
-        "golf",
-        "electric",
-        "petrol",
-        "gas",
-    ]
+    "cart carts buggy buggies cars car model vehicle utility shuttle golf electric petrol gas".split()
 )
 
 
 def find(document: Document, trade: Trade, spelling: Spelling) -> Iterator[Candidate]:
     """Candidates for make, model and year."""
-    named = list(_named(document, spelling))
+    named = list(_named(document, trade))
     yield from named
     yield from _labelled(document, named)
     yield from _years(document, trade)
@@ -70,7 +40,22 @@ def find(document: Document, trade: Trade, spelling: Spelling) -> Iterator[Candi
         yield from _unlisted(document, spelling, trade)
 
 
-def _named(document: Document, spelling: Spelling) -> Iterator[Candidate]:
+def _says(document: Document, mention: Mention, make: str) -> bool:
+    """An alias that holds (something like) the make says the make; else the catalogue will add it."""
+    typed = [token.norm for token in document.tokens[mention.first : mention.last]]
+    return any(fuzz.ratio(word, make.lower()) >= _LIKE_THE_MAKE for word in typed)
+
+
+def _voltage_in_name(document: Document, mention: Mention, trade: Trade) -> Iterator[Candidate]:
+    """ "the Bracken 48" also tells the voltage."""
+    for index in range(mention.first + 1, mention.last):
+        token = document.tokens[index]
+        if token.kind == "number" and token.text.isdigit() and float(token.text) in trade.pack_voltages:
+            basis = words_basis(document, mention.first, mention.last)
+            yield Candidate("pack_voltage", int(token.text), index, index + 1, "V", basis=basis)
+
+
+def _named(document: Document, trade: Trade) -> Iterator[Candidate]:
     """Names of the catalogue; the longest at each place wins."""
     end = 0
     for mention in _longest_names(document):
@@ -84,8 +69,10 @@ def _named(document: Document, spelling: Spelling) -> Iterator[Candidate]:
             yield Candidate("model", mention.entry.value, mention.first, mention.last, basis=basis)
         else:
             make, model = mention.entry.value.split("\t")
-            yield Candidate("make", make, mention.first, mention.last, basis=basis)
+            if _says(document, mention, make):
+                yield Candidate("make", make, mention.first, mention.last, basis=basis)
             yield Candidate("model", model, mention.first, mention.last, basis=basis)
+        yield from _voltage_in_name(document, mention, trade)
 
 
 def _longest_names(document: Document) -> list[Mention]:
@@ -105,7 +92,7 @@ def _is_meant(document: Document, mention: Mention) -> bool:
     """A name that is also an English word needs a sign that the vehicle is meant."""
     tokens = document.tokens
     typed = [token.norm for token in tokens[mention.first : mention.last] if token.is_word]
-    if not typed or any(word not in english() for word in typed):
+    if not typed or any(word not in english() for word in typed) or mention.last - mention.first > len(typed):
         return True
     if any(other.entry.key == "make" and other.last == mention.first for other in document.of_kind("name")):
         return True
@@ -119,8 +106,11 @@ def _has_sign(token: Token, before: Token | None, after: Token | None) -> bool:
         return True
     if after and (after.kind in ("number", "year") or after.norm in _VEHICLE_NOUNS):
         return True
-    in_sentence = before is not None and before.sentence == token.sentence
-    return in_sentence and token.text[0].isupper()
+    if before is None or before.sentence != token.sentence or before.kind == "mark":
+        return (
+            after is None or after.kind == "mark" or after.is_word
+        )  # opens a sentence or an aside: "wren. tank drips"
+    return token.text[0].isupper() and not before.text[0].isupper()
 
 
 def _labelled(document: Document, named: list[Candidate]) -> Iterator[Candidate]:
@@ -147,14 +137,55 @@ def _token_range(document: Document, start: int, end: int) -> tuple[int, int]:
 
 def _years(document: Document, trade: Trade) -> Iterator[Candidate]:
     yield from _decades(document)
+    yield from _spoken_years(document, trade)
     tokens = document.tokens
     for index in range(len(tokens)):
         year = _year_value(document, trade, index)
-        if year and not _is_purchase(document, index):
+        if year and not _is_purchase(document, index) and not _is_battery_year(document, index):
             other, last = _year_range(document, trade, index, year)
             value: int | str = f"{year}-{other}" if other else year
             standing = Standing.HEDGED if other else None
             yield Candidate("year", value, index, last, basis=words_basis(document, index, last), standing=standing)
+
+
+def _spoken_years(document: Document, trade: Trade) -> Iterator[Candidate]:
+    index = 0
+    while index < len(document.tokens):
+        spoken = spoken_year(document.tokens, index)
+        if spoken and trade.year_low <= spoken[0] <= trade.year_high and not _counts_something(document, spoken[1]):
+            yield Candidate("year", spoken[0], index, spoken[1], basis=words_basis(document, index, spoken[1]))
+            index = spoken[1]
+        else:
+            index += 1
+
+
+def _counts_something(document: Document, index: int) -> bool:
+    """ "twenty twelve volt batteries" and "two thousand rpm" are no years."""
+    following = document.tokens[index : index + 1]
+    return bool(following) and following[0].norm in (
+        "volt",
+        "volts",
+        "v",
+        "amp",
+        "amps",
+        "rpm",
+        "miles",
+        "dollars",
+        "pounds",
+        "ohms",
+        "batteries",
+    )
+
+
+def _is_battery_year(document: Document, index: int) -> bool:
+    """ "batteries from 2021": the batteries' year, not the vehicle's."""
+    clause = document.tokens[index].clause
+    return any(
+        mention.entry.key in BATTERY_PARTS
+        and document.tokens[mention.first].clause == clause
+        and 0 < index - mention.last < _BATTERY_YEAR_REACH
+        for mention in document.of_kind("part")
+    ) and not any(document.tokens[m.first].clause == clause for m in document.of_kind("name"))
 
 
 def _year_value(document: Document, trade: Trade, index: int) -> int | None:
@@ -178,9 +209,9 @@ def _full_year(short: int, trade: Trade) -> int | None:
 def _is_short_year(document: Document, index: int) -> bool:
     """ "an 09 Lark", "my 98": two digits right before a vehicle's name, or zero-led after a determiner."""
     tokens = document.tokens
-    names = {mention.first for mention in document.of_kind("name")}
+    names = document.of_kind("name")
     before = tokens[index - 1].norm if index else ""
-    if index + 1 in names:
+    if any(mention.first == index + 1 or mention.last == index for mention in names):
         return True
     return tokens[index].text.startswith("0") and (
         before in _DETERMINERS or before in ("from", "year", "think", "about")
@@ -207,7 +238,7 @@ def _is_purchase(document: Document, index: int) -> bool:
 def _year_range(document: Document, trade: Trade, index: int, year: int) -> tuple[int | None, int]:
     """The later year of "2005 or 2006", "05-08", "2005/6"."""
     tokens = document.tokens
-    if index + 2 < len(tokens) and tokens[index + 1].norm in ("or", "-", "–", "/", "to"):
+    if index + 2 < len(tokens) and tokens[index + 1].norm in ("or", "-", "–", "/", "to", "until", "till"):
         later = tokens[index + 2]
         text = later.text.strip("'’‘`")
         if text.isdigit() and len(text) in (1, 2, 4):
@@ -232,52 +263,78 @@ def _decades(document: Document) -> Iterator[Candidate]:
 def _unlisted(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
     """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand."""
     tokens = document.tokens
-    taken = {mention.first for mention in document.of_kind("name")}
+    taken = {mention.first for kind in ("name", "not_a_name") for mention in document.of_kind(kind)}
+    taken |= {cue.first for cue in document.scopes.cues("not_a_name")}
     for index, token in enumerate(tokens):
-        if index in taken or not _is_unknown(token, spelling) or not _vehicle_position(document, index, trade):
+        if (
+            index in taken
+            or not _is_unknown(token, spelling)
+            or not _vehicle_position(document, index, spelling, trade)
+        ):
             continue
-        basis = f"'{token.text}' is not in the catalogue; kept as written"
-        yield Candidate("make", token.text, index, index + 1, basis=basis)
-        model_last = _model_end(document, spelling, index + 1)
-        if model_last > index + 1 and index + 1 not in taken:
-            value = document.words(index + 1, model_last)
-            yield Candidate(
-                "model",
-                value,
-                index + 1,
-                model_last,
-                basis=f"'{value}' is not in the catalogue; kept as written",
-            )
+        yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text))
+        last = _model_end(document, spelling, index + 1)
+        if last > index + 1 and index + 1 not in taken:
+            value = document.words(index + 1, last)
+            yield Candidate("model", value, index + 1, last, basis=_not_listed(value))
         return
 
 
+def _not_listed(words: str) -> str:
+    return f"'{words}' is not in the catalogue; kept as written"
+
+
 def _is_unknown(token: Token, spelling: Spelling) -> bool:
-    return token.is_word and len(token.norm) >= 3 and not spelling.knows(token.norm) and token.norm.isalpha()
+    return token.is_word and len(token.norm) >= 4 and not spelling.knows(token.norm) and token.norm.isalpha()
 
 
-def _vehicle_position(document: Document, index: int, trade: Trade) -> bool:
-    """Right after a year, or between a determiner and a vehicle noun, or capitalised after a determiner."""
+def _vehicle_position(document: Document, index: int, spelling: Spelling, trade: Trade) -> bool:
+    """Where a make would stand: by a year, a voltage or a vehicle noun, after "a", "my", "it says", or first of a text."""
     tokens = document.tokens
-    before = tokens[index - 1] if index else None
-    if before is None or before.sentence != tokens[index].sentence:
-        return False
-    if _year_value(document, trade, index - 1):
+    before = tokens[index - 1] if index and tokens[index - 1].sentence == tokens[index].sentence else None
+    if before and (
+        _year_value(document, trade, index - 1) or before.norm in ("says", "called", "named", "brand", "make")
+    ):
         return True
-    after = tokens[index + 1].norm if index + 1 < len(tokens) else ""
-    near = {token.norm for token in tokens[max(0, index - 3) : index]}
-    determined = bool(near & {"my", "our", "a", "an", "have", "got", "own", "the", "is", "its", "it"})
-    return determined and (after in _VEHICLE_NOUNS or (tokens[index].text[0].isupper() and before.norm in _DETERMINERS))
+    introduced = before is None or before.norm in _INTRODUCERS
+    return introduced and _looks_like_vehicle(document, index, spelling, trade, opens=before is None)
+
+
+_INTRODUCERS = frozenset("a an my our the have got own is its with for of this older old used machine".split())
+_NOT_A_MODEL = frozenset(
+    "all is on that with it and for its has have was were the a an i in at from but to of my our which who will would not no"
+    " can does did do when then he she they we you so or if are had as about until after before than".split()
+)
+
+
+def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trade: Trade, *, opens: bool) -> bool:
+    """Followed by a year, a voltage, a count of batteries, a vehicle noun, or a capitalised model."""
+    tokens = document.tokens
+    following = [token for token in tokens[index + 1 : index + 4] if token.sentence == tokens[index].sentence]
+    near = any(token.norm in _VEHICLE_NOUNS or token.kind in ("number", "year") for token in following[:3])
+    if near:
+        return True
+    titled = tokens[index].text[0].isupper() and not opens
+    return titled and not tokens[index].text.isupper() and (index == 0 or tokens[index - 1].norm in ("a", "an"))
 
 
 def _model_end(document: Document, spelling: Spelling, first: int) -> int:
-    """End of a model name: a capitalised or unknown word, or letters and digits such as "GX 4"."""
+    """End of a model name: one word that can be a name (and its number), or letters and digits such as "GX 4"."""
     tokens = document.tokens
-    last = first
-    while last < len(tokens) and last < first + 2 and tokens[last].sentence == tokens[first - 1].sentence:
-        token = tokens[last]
-        is_name = token.is_word and (token.text[0].isupper() or _is_unknown(token, spelling)) and len(token.text) > 1
-        is_code = token.kind == "number" and last > first and token.start == tokens[last - 1].end
-        if not (is_name or is_code) or token.norm in _VEHICLE_NOUNS:
-            break
+    if first >= len(tokens) or tokens[first].sentence != tokens[first - 1].sentence:
+        return first
+    token = tokens[first]
+    shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
+    is_name = token.is_word and token.norm not in _NOT_A_MODEL and (token.text[0].isupper() or shouted)
+    if not is_name or token.norm in _VEHICLE_NOUNS or _has_meaning(document, first):
+        return first
+    last = first + 1
+    if last < len(tokens) and tokens[last].kind == "number" and tokens[last].start == tokens[first].end:
         last += 1
     return last
+
+
+def _has_meaning(document: Document, index: int) -> bool:
+    """True for a word that the pack knows as a part, a value or work."""
+    kinds = ("part", "value", "work", "modification", "use", "implies")
+    return any(m.first <= index < m.last for kind in kinds for m in document.of_kind(kind))

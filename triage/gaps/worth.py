@@ -11,7 +11,8 @@ from triage.pack.schema import FactKind
 MOST = 3
 EFFORT_COST = 0.01  # of probability, per step of effort
 DANGER_COST = 0.05
-BRANCH_WORTH = 0.15  # what a need inside the likely answer is worth: it cuts the reply to one branch
+BRANCH_WORTH = 0.15  # knowing a fact that the likely answer branches on cuts the reply to one branch
+NEED_WORTH = 0.05  # a need it does not branch on only helps whoever answers
 LEAST = 0.02
 
 
@@ -22,6 +23,7 @@ class Candidate:
     probability: float
     scope: Mapping[str, tuple[FactValue, ...]]
     needs: tuple[str, ...]
+    branches: frozenset[str] = frozenset()  # facts its text branches on
 
 
 def choose_gaps(
@@ -48,7 +50,7 @@ def _open_names(
     kinds: Mapping[str, FactKind],
     settled: frozenset[str],
 ) -> list[str]:
-    wanted = dict.fromkeys(name for c in candidates for name in (*c.scope, *c.needs))
+    wanted = dict.fromkeys(name for c in candidates for name in (*c.scope, *c.needs, *sorted(c.branches)))
     return [
         name
         for name in wanted
@@ -68,13 +70,19 @@ def _gap(
     usual: Mapping[FactValue, float],
 ) -> Gap:
     gain = _choice_gain(name, candidates, usual) if hedged is None else _choice_gain(name, candidates, usual) * 0.5
-    branch = BRANCH_WORTH * sum(c.probability for c in candidates if name in c.needs)
+    branch = sum(c.probability * _inner_worth(name, c) for c in candidates)
     cost = EFFORT_COST * (kind.effort - 1) + (DANGER_COST if kind.danger else 0.0)
     worth = max(gain, branch) - cost
     ask = (
         kind.ask if hedged is None else f"You thought the {kind.label} might be {_shown(hedged)}: can you confirm that?"
     )
     return Gap(name, ask, round(max(worth, 0.0), 4), kind.find_out)
+
+
+def _inner_worth(name: str, candidate: Candidate) -> float:
+    if name in candidate.branches:
+        return BRANCH_WORTH
+    return NEED_WORTH if name in candidate.needs else 0.0
 
 
 def _shown(fact: Fact) -> str:

@@ -44,39 +44,10 @@ WORD_VALUES: Mapping[str, int] = {word: value for value, word in enumerate(_UNIT
 _FRACTION_WORDS = {"half": 0.5, "quarter": 0.25}
 _GLUED_ONLY = frozenset({"a", "h", "w", "s", "k"})  # letters that are a unit only when stuck to the number
 _IN_FOLLOWERS = frozenset(
-    [
-        "the",
-        "a",
-        "my",
-        "this",
-        "that",
-        "it",
-        "total",
-        "all",
-        "series",
-        "each",
-        "our",
-        "their",
-        "your",
-        "order",
-        "one",
-        "any",
-        "and",
-        "winter",
-        "summer",
-        "spring",
-        "his",
-        "her",
-        "town",
-        "here",
-        "there",
-        "case",
-        "place",
-        "front",
-        "back",
-        "good",
-        "bad",
-    ]
+    (
+        "the a my this that it total all series each our their your order one any and winter summer spring "
+        "his her town here there case place front back good bad"
+    ).split()
 )
 MAX_UNIT_WORDS = 4
 
@@ -189,6 +160,35 @@ def to_float(text: str) -> tuple[float, bool]:
             return float(f"{head.replace(',', '')}.{tail}"), True
         text = text.replace(",", "")
     return float(text), "." in text
+
+
+def spoken_year(tokens: Sequence[Token], index: int) -> tuple[int, int] | None:
+    """A year in words and the index after it: "twenty twelve", "two thousand and four", "nineteen ninety eight", "oh five"."""
+    words = [token.norm for token in tokens[index : index + 5]]
+    if words[:2] == ["two", "thousand"]:
+        skip = 3 if words[2:3] == ["and"] else 2
+        tail = _below_hundred(words[skip:])
+        return (2000 + tail[0], index + skip + tail[1]) if tail else (2000, index + 2)
+    if words[:1] in (["twenty"], ["nineteen"]):
+        tail = _below_hundred(words[1:])
+        century = 2000 if words[0] == "twenty" else 1900
+        if tail and (tail[0] >= 10 or words[1] in ("oh", "o")):
+            return century + tail[0], index + 1 + tail[1]
+    if words[:1] in (["oh"], ["o"]) and 0 < WORD_VALUES.get(words[1] if len(words) > 1 else "", 0) < 10:
+        return 2000 + WORD_VALUES[words[1]], index + 2
+    return None
+
+
+def _below_hundred(words: Sequence[str]) -> tuple[int, int] | None:
+    """Value below 100 of number words, and how many words it takes."""
+    if words[:1] in (["oh"], ["o"]) and len(words) > 1 and 0 < WORD_VALUES.get(words[1], 0) < 10:
+        return WORD_VALUES[words[1]], 2
+    value = WORD_VALUES.get(words[0]) if words else None
+    if value is None:
+        return None
+    if value in _TENS.values() and len(words) > 1 and 0 < WORD_VALUES.get(words[1], 0) < 10:
+        return value + WORD_VALUES[words[1]], 2
+    return value, 1
 
 
 def _words(tokens: Sequence[Token], index: int) -> Number | None:

@@ -12,7 +12,7 @@ from triage.language.tokens import Token, tokenise
 Payload = TypeVar("Payload")
 MAX_GAP = 3
 # a denial reaches no further than its clause: "wont go, it clicks" is not "wont click"
-NEGATIVE = frozenset(["no", "not", "wont", "doesnt", "dont", "isnt", "never", "cant", "didnt", "wouldnt", "without"])
+NEGATIVE = frozenset("no not wont doesnt dont isnt never cant didnt wouldnt without".split())
 
 
 @dataclass(frozen=True, slots=True)

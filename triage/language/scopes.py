@@ -10,7 +10,8 @@ from triage.language.tokens import Token
 DENIAL_REACH = 4  # words between a denial and what it denies
 HEDGE_REACH = 7
 PLAN_REACH = 12
-_APPROXIMATE = frozenset({"about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
+_VOCATIVE = frozenset({"hello", "hi", "dear", "hey", "thanks", "cheers", "sorry", "yes", "ok"})
+_APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
 _PLAN_BREAKERS = frozenset({"from", "my", "mine", "our", "because", "but", "currently", "already"})
 _DENIAL_BREAKERS = frozenset({"but", "just", "only", "until", "unless", "except", "since", "when", "if"})
 
@@ -59,14 +60,15 @@ class Scopes:
         return answered
 
     def _is_false_denial(self, cue: Cue) -> bool:
-        return any(other.first <= cue.first and cue.last <= other.last for other in self.cues("not_denial"))
+        wider = (*self.cues("not_denial"), *self.cues("correction"))
+        return any(other.first <= cue.first and cue.last <= other.last for other in wider)
 
     def hedged(self, first: int, last: int, *, numeric: bool = False) -> bool:
         """A hedge in the same clause, before or shortly after; approximations hedge numbers only."""
         for cue in self.cues("hedge"):
             if cue.phrase in _APPROXIMATE and not numeric:
                 continue
-            reach = 2 if cue.phrase in _APPROXIMATE else HEDGE_REACH
+            reach = 1 if cue.phrase in _APPROXIMATE else HEDGE_REACH
             if 0 <= first - cue.last <= reach and self._same_clause(cue.last - 1, first):
                 return True
             if 0 <= cue.first - last <= 3 and self._same_sentence(cue.first, last - 1) and self._ends_clause(cue.last):
@@ -100,7 +102,7 @@ class Scopes:
 
     def other(self, first: int) -> bool:
         """Inside a stretch about another person's or a former vehicle, until the asker turns back to their own."""
-        started = [cue for cue in self.cues("other") if cue.first <= first]
+        started = [cue for cue in self.cues("other") if cue.first <= first and not self._is_vocative(cue)]
         if not started:
             return False
         cue = started[-1]
@@ -110,6 +112,10 @@ class Scopes:
         if back:
             return False
         return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def _is_vocative(self, cue: Cue) -> bool:
+        """ "Hello my friend, ..." speaks to the shop."""
+        return cue.first > 0 and self._tokens[cue.first - 1].norm in _VOCATIVE
 
     def _continues_other(self, cue: Cue, first: int) -> bool:
         """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""

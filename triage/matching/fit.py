@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from triage.model import Fact, FactValue, Standing
 from triage.pack.schema import Answer
 
+_STATES = frozenset({"stock", "modified"})
 _LABELS = {
     "powertrain": "powertrain",
     "make": "make",
@@ -15,6 +16,7 @@ _LABELS = {
     "pack_voltage": "pack voltage",
     "battery_chemistry": "batteries",
     "controller": "controller",
+    "controller_type": "kind of controller",
     "year": "year",
 }
 
@@ -44,7 +46,8 @@ def scope_values(answer: Answer) -> dict[str, tuple[FactValue, ...]]:
         "model": tuple(scope.models),
         "pack_voltage": tuple(scope.voltages),
         "battery_chemistry": tuple(scope.chemistries),
-        "controller": tuple(scope.controllers),
+        "controller": tuple(item for item in scope.controllers if item in _STATES),
+        "controller_type": tuple(item for item in scope.controllers if item not in _STATES),
         "year": (scope.year_from or 0, scope.year_to or 9999) if scope.year_from or scope.year_to else (),
     }
     return {name: allowed for name, allowed in values.items() if allowed}

@@ -17,6 +17,15 @@ from triage.pack.schema import Answer
 MAX_PASSAGES = 4  # paragraphs of the body taken beside title, question and variants
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What an answer is read to tell of: symptoms and intents of its questions, facts its text branches on."""
+
+    symptoms: frozenset[str]
+    intents: frozenset[str]
+    branches: frozenset[str]
+
+
 @dataclass(frozen=True)
 class AnswerIndex:
     """Answers in pack order; `vectors[i]` belongs to answer number `owner[i]`."""
@@ -29,6 +38,7 @@ class AnswerIndex:
     scopes: tuple[Mapping[str, tuple[FactValue, ...]], ...]
     symptoms: tuple[frozenset[str], ...]
     intents: tuple[frozenset[str], ...]
+    branches: tuple[frozenset[str], ...]
     tag: str
 
     def __len__(self) -> int:
@@ -43,10 +53,8 @@ def passages(answer: Answer) -> tuple[tuple[str, bool], ...]:
     return tuple((text, True) for text in wordings) + tuple((text, False) for text in body)
 
 
-def build_index(
-    answers: Sequence[Answer], encoder: Encodes, told: Sequence[tuple[frozenset[str], frozenset[str]]]
-) -> AnswerIndex:
-    """Index the answers; `told` holds each answer's (symptoms, intents)."""
+def build_index(answers: Sequence[Answer], encoder: Encodes, told: Sequence[Told]) -> AnswerIndex:
+    """Index the answers; `told` holds what each answer is read to tell of."""
     rows = [(number, text, wording) for number, answer in enumerate(answers) for text, wording in passages(answer)]
     return AnswerIndex(
         answers=tuple(answers),
@@ -55,7 +63,8 @@ def build_index(
         is_question=np.array([wording for _, _, wording in rows], dtype=bool),
         lexical=LexicalIndex((a.title, " ".join([a.question, *a.variants, *a.tags]), a.text) for a in answers),
         scopes=tuple(scope_values(answer) for answer in answers),
-        symptoms=tuple(symptoms for symptoms, _ in told),
-        intents=tuple(intents for _, intents in told),
+        symptoms=tuple(item.symptoms for item in told),
+        intents=tuple(item.intents for item in told),
+        branches=tuple(item.branches for item in told),
         tag=encoder.tag,
     )

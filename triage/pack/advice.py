@@ -33,9 +33,7 @@ def fits_no_vehicle(read: Assembly) -> Iterator[Problem]:
         strange = [index for index, make in enumerate(to.makes) if make.casefold() not in makes]
         for index in strange:
             message = f"no vehicle of the catalogue is a '{to.makes[index]}'"
-            yield _warn(
-                entry, ["applies_to", "makes", index], message, suggest(to.makes[index], makes.values())
-            )
+            yield _warn(entry, ["applies_to", "makes", index], message, suggest(to.makes[index], makes.values()))
         if not strange and not any(applies(to, vehicle) for vehicle in vehicles):
             fix = "Widen applies_to, or add the vehicle."
             yield _warn(entry, ["applies_to"], "no vehicle of the catalogue fits all of this", fix)
@@ -80,9 +78,7 @@ def incomplete(read: Assembly) -> Iterator[Problem]:
             yield _warn(entry, [], "the answer has no text", "Write it under the second --- line.")
     for entry in read.of(VEHICLES).values():
         if entry.record.powertrain == "electric" and entry.record.pack_voltage is None:
-            yield _warn(
-                entry, [], "an electric vehicle without pack_voltage", "Add 'pack_voltage: ...' in volts."
-            )
+            yield _warn(entry, [], "an electric vehicle without pack_voltage", "Add 'pack_voltage: ...' in volts.")
     for entry in read.of(FACTS).values():
         if entry.record.kind == "choice" and not entry.record.values:
             yield _warn(entry, ["kind"], "a choice without values", "Add 'values:' with a list.")

@@ -157,9 +157,7 @@ def year(cell: str) -> int | None:
 
 def year_range(cell: str) -> tuple[str, str] | None:
     """The two ends of "2009-2014", "2009 to 2014", "2009-" or "2009+"; None of anything else."""
-    match = re.fullmatch(
-        r"(\d{4})?\s*(?:[-\u2013\u2014+]|\bto\b|\buntil\b)\s*(\d{4}|now|present|today|on)?", cell
-    )
+    match = re.fullmatch(r"(\d{4})?\s*(?:[-\u2013\u2014+]|\bto\b|\buntil\b)\s*(\d{4}|now|present|today|on)?", cell)
     return (match[1] or "", match[2] or "") if match and (match[1] or match[2]) else None
 
 
@@ -224,5 +222,12 @@ def chemistries(cell: str) -> list[str]:
 
 
 def controllers(cell: str) -> list[str]:
-    """Stock, modified, both by name, or any."""
-    return list(dict.fromkeys(word_of(_CONTROLLERS, part) for part in tokens(cell)))
+    """Stock, modified, both by name, or any; else kinds of controller as the vehicles table names them ("series")."""
+    return list(dict.fromkeys(_controller(part) for part in tokens(cell)))
+
+
+def _controller(word: str) -> str:
+    try:
+        return word_of(_CONTROLLERS, word)
+    except BadCell:
+        return word.casefold()

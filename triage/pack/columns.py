@@ -76,9 +76,7 @@ ANSWER_COLUMNS = (
     _applies("controllers", cells.controllers, "controller"),
     _applies("makes", also="make brand brands"),
     _applies("models", also="model"),
-    Column(
-        "voltages", "applies_to.voltages", cells.voltages, _voltages, ("voltage", "pack_voltage", "volts")
-    ),
+    Column("voltages", "applies_to.voltages", cells.voltages, _voltages, ("voltage", "pack_voltage", "volts")),
     _number("year_from", cells.year, "years", "year", "from", field="applies_to.year_from"),
     _number("year_to", cells.year, "to", field="applies_to.year_to"),
     _list("needs_facts", "needs", cells.terms, also="needs facts needs_fact facts_needed"),

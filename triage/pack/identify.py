@@ -30,9 +30,7 @@ def give_ids(kind: Kind, rows: Sequence[RowValues]) -> None:
             message = f"the id '{name}' is already taken in row {first[name]}"
             row.fail(["id"], message, "Give one of the two another id.")
         first.setdefault(name, row.place.row)
-    _name_rows(
-        kind, [row for row in rows if row.values.get("id") is None], {name.casefold() for name in first}
-    )
+    _name_rows(kind, [row for row in rows if row.values.get("id") is None], {name.casefold() for name in first})
 
 
 def _name_rows(kind: Kind, rows: Sequence[RowValues], taken: set[str]) -> None:

@@ -55,9 +55,7 @@ class _Job:
     problems: list[Problem] = field(default_factory=list)
 
 
-def import_tables(
-    vehicles: Path | None, answers: Path | None, to: Path, *, trade: Path | None = None
-) -> Imported:
+def import_tables(vehicles: Path | None, answers: Path | None, to: Path, *, trade: Path | None = None) -> Imported:
     """Make `to` a pack of the vehicles and answers in two .csv or .xlsx files; either may be left out.
 
     Raises PackError with every error of both files by row and column; then, as when anything else goes wrong,
@@ -155,9 +153,7 @@ def _own_names(job: _Job, row: RowValues, key: str, kind: Kind, make: Callable[[
     for name in names.split(row.values.get(key, [])):
         ids = names.exact(name)
         if not ids and (ids := names.close(name)):
-            row.warn(
-                [key], f"'{name}' is taken as {', '.join(ids)}", "Correct it if that is not what was meant."
-            )
+            row.warn([key], f"'{name}' is taken as {', '.join(ids)}", "Correct it if that is not what was meant.")
         result.extend(ids or [_own(job, row, key, kind, make(name))])
     return _once(result)
 

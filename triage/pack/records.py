@@ -59,9 +59,7 @@ class Entry:
         return self.document.problem((*self.path, *path), message, fix, **more)
 
 
-def build(
-    kind: Kind, data: object, document: Place, path: tuple[str | int, ...] = ()
-) -> Entry | list[Problem]:
+def build(kind: Kind, data: object, document: Place, path: tuple[str | int, ...] = ()) -> Entry | list[Problem]:
     """The record in `data`, or everything that is wrong with it. An empty value counts as not given."""
     if not isinstance(data, dict):
         fix = f"Write it as 'key: value' lines; keys here: {', '.join(kind.required() or kind.keys())}."

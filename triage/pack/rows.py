@@ -26,9 +26,7 @@ class RowPlace:
         """A problem of the cell that holds the value at `path`."""
         steps = [str(step) for step in path]
         fields = [".".join(steps[:end]) for end in range(len(steps), 0, -1)]
-        number, header = next(
-            (self.columns[one] for one in fields if one in self.columns), (0, ".".join(steps))
-        )
+        number, header = next((self.columns[one] for one in fields if one in self.columns), (0, ".".join(steps)))
         severity: Severity = "warning" if more.get("severity") == "warning" else "error"
         return Problem(self.file, self.row, number, header, message, fix, severity)
 
@@ -80,18 +78,12 @@ def _unknown_column(sheet: Sheet, index: int, columns: tuple[Column, ...]) -> It
     name = sheet.header[index]
     if filled or name:
         near = nearest(name, [column.header for column in columns]) if name else []
-        fix = (
-            f"If you meant {' or '.join(near)}, rename it."
-            if near
-            else "Put what matters into another column."
-        )
+        fix = f"If you meant {' or '.join(near)}, rename it." if near else "Put what matters into another column."
         message = f"the column '{name}' is not known; its {filled} filled cells are left out"
         yield _at_header(sheet, index, message, fix, "warning")
 
 
-def _missing_columns(
-    sheet: Sheet, found: dict[int, Column], columns: tuple[Column, ...]
-) -> Iterator[Problem]:
+def _missing_columns(sheet: Sheet, found: dict[int, Column], columns: tuple[Column, ...]) -> Iterator[Problem]:
     for column in columns:
         if column.required and column not in found.values():
             fix = f"Add a column named {column.header}."

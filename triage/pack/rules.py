@@ -131,9 +131,7 @@ def _pattern(entry: Entry) -> Iterator[Problem]:
         re.compile(entry.record.serial_pattern)
     except re.error as error:
         message = f"not a regular expression: {error}"
-        yield entry.problem(
-            ["serial_pattern"], message, "Put a backslash before ( ) [ ] . * + ? meant as such."
-        )
+        yield entry.problem(["serial_pattern"], message, "Put a backslash before ( ) [ ] . * + ? meant as such.")
 
 
 def _date(entry: Entry) -> Iterator[Problem]:

@@ -17,7 +17,6 @@ Id = Annotated[str, StringConstraints(pattern=r"^[^\W_](?:[\w .:/+&#()'-]*[\w.+)
 Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
 Powertrain = Literal["electric", "petrol"]
 Chemistry = Literal["flooded", "agm", "gel", "lithium"]
-Controller = Literal["stock", "modified"]
 Intent = Literal["diagnose", "may_i", "which_part", "how_to", "size", "identify", "other"]
 Condition = dict[str, list[str]]  # fact id -> values of which one must hold; all facts must
 
@@ -162,7 +161,7 @@ class AppliesTo:
     models: list[Text] = field(default_factory=list)
     voltages: list[float] = field(default_factory=list)
     chemistries: list[Chemistry] = field(default_factory=list)
-    controllers: list[Controller] = field(default_factory=list)
+    controllers: list[Text] = field(default_factory=list)  # stock, modified, or a kind: "series", "ac"
     year_from: int | None = None
     year_to: int | None = None
 

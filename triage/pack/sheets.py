@@ -76,9 +76,7 @@ def _bad(file: Path, message: str, fix: str, row: int = 0) -> PackError:
 
 def _csv_rows_of(file: Path, content: str, columns: tuple[Column, ...]) -> list[Row]:
     """The rows under the delimiter with which the first rows hold the most column names."""
-    return _csv_rows(
-        file, content, max(_DELIMITERS, key=lambda one: _known(_first(content, one), columns)[0])
-    )
+    return _csv_rows(file, content, max(_DELIMITERS, key=lambda one: _known(_first(content, one), columns)[0]))
 
 
 def _first(content: str, delimiter: str) -> list[Row]:

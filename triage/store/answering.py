@@ -1,0 +1,60 @@
+"""Drafts and replies: what we mean to say, and what was sent or told."""
+
+from __future__ import annotations
+
+import json
+
+from sqlite_utils import Database
+
+from triage.model import Draft
+from triage.store import joining
+from triage.store.change import Cell, Change
+from triage.store.codec import encodable, moment, to_json
+from triage.store.moves import move
+from triage.store.reading_json import draft_from_json, draft_to_json
+from triage.store.states import ThreadState
+from triage.store.values import DraftVersion, Reply, What
+
+
+def save_draft(change: Change, thread: int, draft: Draft) -> int:
+    """Keep a draft as the next version and mark the thread ready to reply; return the version."""
+    change.signed("drafts", {"thread": thread, "draft": to_json(draft_to_json(draft))})
+    version: int = change.db.execute("select count(*) from drafts where thread = ?", [thread]).fetchone()[0]
+    change.record(thread, What.DRAFT, after={"version": version})
+    move(change, thread, ThreadState.READY, why=f"draft {version} saved")
+    return version
+
+
+def drafts_of_thread(db: Database, thread: int) -> tuple[DraftVersion, ...]:
+    """The thread's drafts, oldest first."""
+    rows = db.execute("select draft, by, at from drafts where thread = ? order by id", [thread]).fetchall()
+    return tuple(
+        DraftVersion(version, draft_from_json(json.loads(draft)), by, moment(at))
+        for version, (draft, by, at) in enumerate(rows, start=1)
+    )
+
+
+def record_reply(
+    change: Change, thread: int, text: str, *, subject: str, how: str, message_id: str, asks: bool
+) -> None:
+    """Keep what was sent or told; the thread then waits for the asker, or is replied."""
+    row: dict[str, Cell] = {
+        "thread": thread,
+        "subject": subject,
+        "text": text,
+        "how": how,
+        "message_id": message_id,
+    }
+    number = change.signed("replies", row)
+    change.record(thread, What.REPLY, after={"reply": number, "how": how, "asks": asks})
+    move(change, thread, ThreadState.WAITING_FOR_ASKER if asks else ThreadState.REPLIED, why="reply recorded")
+    if message_id:
+        joining.claim_id(change, encodable(message_id), thread)
+
+
+def replies_of_thread(db: Database, thread: int) -> tuple[Reply, ...]:
+    """What was sent or told on the thread, oldest first."""
+    rows = db.execute(
+        "select text, by, at, subject, how, message_id from replies where thread = ? order by id", [thread]
+    ).fetchall()
+    return tuple(Reply(text, by, moment(at), *rest) for text, by, at, *rest in rows)
