@@ -13,11 +13,16 @@ from triage.pack import Pack
 from triage.pipeline import Stages, read, with_message
 from triage.reply.combine import combine
 from triage.reply.summary import problem_line, vehicle_line
-from triage.store import OPEN, Arrival, Store, Summary, TakenIn, Thread
+from triage.store import Arrival, Store, Summary, TakenIn, Thread, ThreadState
 
+OURS = (ThreadState.NEW, ThreadState.READY)
 READER = "triage"  # signs what the program did by itself
+HANDFUL = 100  # mails written to the store in one go
+HANDFUL_BYTES = 16 << 20
 CONTEXT = 2_000  # characters of earlier messages that a later one is read with
 _CARRIED = frozenset({"symptom", "work_done", "modification", "measurement", "use"})
+
+Prepared = tuple[Message | Rejected, Sequence[Question]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +42,19 @@ class Tally:
 
 
 def take_in(arrived: Iterable[Message | Rejected], store: Store, pack: Pack, *, by: str = READER) -> Tally:
-    """Keep everything that arrived, once each; broken ones are set aside and the rest goes on."""
+    """Keep everything that arrived, once each; broken ones are set aside and the rest goes on.
+
+    The store is locked only to write what has been read from the source, so that others get their turn.
+    """
     counts: Counter[Arrival] = Counter()
     threads: dict[int, None] = {}
-    with store.batch():
-        for item in arrived:
-            taken = _take_one(item, store, pack, by)
-            counts[taken.arrival] += 1
-            if taken.arrival is Arrival.NEW and taken.thread is not None:
-                threads[taken.thread] = None
+    for handful in _handfuls(_prepared(item, pack) for item in arrived):
+        with store.batch(len(handful)):
+            for item, questions in handful:
+                taken = _take_one(item, questions, store, by)
+                counts[taken.arrival] += 1
+                if taken.arrival is Arrival.NEW and taken.thread is not None:
+                    threads[taken.thread] = None
     return Tally(
         counts[Arrival.NEW],
         counts[Arrival.DUPLICATE],
@@ -55,12 +64,34 @@ def take_in(arrived: Iterable[Message | Rejected], store: Store, pack: Pack, *, 
     )
 
 
-def _take_one(item: Message | Rejected, store: Store, pack: Pack, by: str) -> TakenIn:
+def _handfuls(items: Iterable[Prepared]) -> Iterator[list[Prepared]]:
+    """The items in lists small enough to hold; what was read before an error or a Ctrl-C comes before it."""
+    handful: list[Prepared] = []
+    try:
+        for item in items:
+            handful.append(item)
+            if len(handful) >= HANDFUL or sum(len(arrived.raw) for arrived, _ in handful) > HANDFUL_BYTES:
+                yield handful
+                handful = []
+    except (Exception, KeyboardInterrupt):
+        if handful:
+            yield handful
+        raise
+    if handful:
+        yield handful
+
+
+def _prepared(item: Message | Rejected, pack: Pack) -> Prepared:
+    if isinstance(item, Rejected):
+        return item, ()
+    message = replace(item, automatic="from the shop itself") if is_from_shop(item, pack) else item
+    return message, () if message.automatic else split_questions(message)
+
+
+def _take_one(item: Message | Rejected, questions: Sequence[Question], store: Store, by: str) -> TakenIn:
     if isinstance(item, Rejected):
         return store.take_in(item, by=by)
-    message = replace(item, automatic="from the shop itself") if is_from_shop(item, pack) else item
-    questions = () if message.automatic else split_questions(message)
-    return store.take_in(message, by=by, subject_key=base_subject(message.subject), questions=questions)
+    return store.take_in(item, by=by, subject_key=base_subject(item.subject), questions=questions)
 
 
 def is_from_shop(message: Message, pack: Pack) -> bool:
@@ -71,10 +102,12 @@ def is_from_shop(message: Message, pack: Pack) -> bool:
 
 
 def read_open(store: Store, stages: Stages, *, every: bool = False) -> Iterator[int]:
-    """Read each open thread that was not read since its last message, or not with this pack; yields its number."""
-    for thread in store.each_thread(OPEN):
-        if every or _needs_reading(thread, stages.pack):
-            read_thread(thread, store, stages)
+    """Read each thread that is ours to answer and was not read since its last message, or not with this pack.
+
+    Yields its number. A thread that waits for its asker is left alone: a new draft would call it ready again.
+    """
+    for thread in store.each_thread(OURS):
+        if (every or _needs_reading(thread, stages.pack)) and read_thread(thread, store, stages):
             yield thread.id
 
 
@@ -85,15 +118,25 @@ def _needs_reading(thread: Thread, pack: Pack) -> bool:
 
 
 def read_thread(thread: Thread, store: Store, stages: Stages) -> tuple[Reading, ...]:
-    """Read a thread's present questions together with what is already known, and keep readings and draft."""
+    """Read a thread's present questions together with what is already known, and keep readings and draft.
+
+    Nothing is kept, and the result is empty, when there is no question, or when somebody changed the thread meanwhile.
+    """
     readings = tuple(readings_of(thread, stages))
-    if not readings:
+    if not readings or _moved_on(thread, store.thread(thread.id)):
         return ()
     with store.batch():
         summary = summarise(thread, readings, stages.pack)
         store.save_reading(thread.id, *readings, pack_digest=stages.pack.digest, by=READER, summary=summary)
         store.save_draft(thread.id, draft_of(readings, current_questions(thread), stages), by=READER)
     return readings
+
+
+def _moved_on(before: Thread, now: Thread) -> bool:
+    """True when a message, a reply, a draft or a fact came in between: a reading made before it would be stale."""
+    return (before.state, before.messages, before.facts, before.drafts, before.replies) != (
+        now.state, now.messages, now.facts, now.drafts, now.replies,
+    )  # fmt: skip
 
 
 def current_questions(thread: Thread) -> tuple[Question, ...]:

@@ -2,41 +2,70 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Sequence
 
 import typer
 
-from triage.cli import encoder, mail, packs, queue, reading, threads
-from triage.cli.errors import explain
+from triage.cli import encoder, mail, packs, queue, reading, replies, threads
+from triage.cli.errors import CODES, PROBLEM, STOPPED, explain
+
+_EPILOG = "\b\nExit codes:\n" + "\n".join(f"  {code:<4} {meaning}" for code, meaning in CODES.items())
 
 app = typer.Typer(
     name="triage",
     help="Read muddled questions about carts, keep the queue, and draft replies from the shop's own answers.",
+    epilog=_EPILOG,
     no_args_is_help=True,
+    add_completion=False,
     pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-reading.add_to(app)
-mail.add_to(app)
-queue.add_to(app)
-threads.add_to(app)
+for part in (reading, mail, queue, threads, replies):
+    part.add_to(app)
 app.add_typer(packs.app, name="pack")
 app.add_typer(encoder.app, name="encoder")
 
 
-def main() -> None:
-    """Run the command line."""
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run one command (of the process, when no arguments are given); the exit code. Unexpected errors are raised."""
+    _print_any_character()
     try:
-        app()
-    except KeyboardInterrupt:
-        print("Stopped. What was finished is kept.", file=sys.stderr)
-        sys.exit(130)
+        return _finished(_command(arguments))
+    except BrokenPipeError:  # "triage queue | head": the reader has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return PROBLEM
     except Exception as error:
         code = explain(error)
         if code is None:
             raise
-        sys.exit(code)
+        return code
+
+
+def _command(arguments: Sequence[str] | None) -> int:
+    try:
+        app(arguments, prog_name="triage")
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else 0
+    return 0
+
+
+def _finished(code: int) -> int:
+    """Write out what is still buffered, where a full disk may yet refuse it; say that Ctrl-C lost nothing."""
+    sys.stdout.flush()
+    if code == STOPPED:
+        print("Stopped. What was finished is kept; the same command again goes on from there.", file=sys.stderr)
+    return code
+
+
+def _print_any_character() -> None:
+    """A terminal in an old charset shows an escape for what it lacks, instead of ending the program."""
+    for stream in (sys.stdout, sys.stderr):
+        if callable(reconfigure := getattr(stream, "reconfigure", None)):
+            reconfigure(errors="backslashreplace")
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(run())

@@ -13,27 +13,27 @@ from typing import Annotated, Any
 import typer
 from platformdirs import user_data_path
 
-from triage.engine import open_engine
+from triage.cli.errors import Unusable, naming
 from triage.pack import Pack, load
 from triage.pipeline import Stages
 from triage.store import Store
 
 PackOption = Annotated[
     Path | None,
-    typer.Option("--pack", envvar="TRIAGE_PACK", help="Folder of the shop's knowledge pack.", show_default=False),
+    typer.Option("--pack", envvar="TRIAGE_PACK", help="Folder of the shop's knowledge; else the demo shop."),
 ]
 StoreOption = Annotated[
-    Path | None, typer.Option("--store", envvar="TRIAGE_STORE", help="File of the queue.", show_default=False)
+    Path | None, typer.Option("--store", envvar="TRIAGE_STORE", help="File of the queue; else one in your data folder.")
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON for scripts.")]
 EncoderOption = Annotated[
     str,
     typer.Option(
-        "--encoder", envvar="TRIAGE_ENCODER", help="A sentence-transformers model instead of the shipped one."
+        "--encoder", envvar="TRIAGE_ENCODER", help="A sentence-transformers model; else the one that comes along."
     ),
 ]
-ByOption = Annotated[str, typer.Option("--by", envvar="TRIAGE_USER", help="Who does it; your login name if not given.")]
-ThreadArgument = Annotated[int, typer.Argument(help="Number of the thread, as the queue shows it.")]
+ByOption = Annotated[str, typer.Option("--by", envvar="TRIAGE_USER", help="Who does it; else your login name.")]
+ThreadArgument = Annotated[int, typer.Argument(metavar="THREAD", help="Number of the thread, as the queue shows it.")]
 
 
 def now() -> datetime:
@@ -54,29 +54,46 @@ def open_pack(given: Path | None) -> Pack:
     return load(pack_folder(given))
 
 
-def open_stages(given: Path | None, encoder: str = "") -> Stages:
+def open_stages(pack: Pack, encoder: str = "") -> Stages:
     """The pack with its models, ready to read."""
-    return open_engine(pack_folder(given), encoder=encoder, progress=lambda text: print(text + " ...", file=sys.stderr))
+    from triage.engine import assemble, cache_folder
+    from triage.matching.encode import encoder_for
+
+    return assemble(pack, encoder_for(encoder), cache_folder(), lambda text: print(text + " ...", file=sys.stderr))
 
 
-def open_store(given: Path | None, *, create: bool = True) -> Store:
+def open_store(given: Path | None, *, create: bool = False) -> Store:
     """The queue named, else the one in the user's data folder."""
     path = given or user_data_path("cart-triage") / "queue.db"
     if create:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        with naming(path.parent):
+            path.parent.mkdir(parents=True, exist_ok=True)
     return Store.open(path, now=now, create=create)
 
 
 def who(by: str) -> str:
     """The name that signs a change."""
-    if by:
-        return by
+    if by.strip():
+        return by.strip()
     try:
         return getpass.getuser()
     except (KeyError, OSError):
-        return os.environ.get("USER", "somebody")
+        return os.environ.get("USER") or "somebody"
+
+
+def words_of(text: str) -> str:
+    """What was given on the command line; "-" stands for standard input. Raises Unusable when there are no words."""
+    words = (sys.stdin.read() if text == "-" else text).strip()
+    if not words:
+        raise Unusable("There are no words. Give them in quotes, or '-' and the words on standard input.")
+    return words
 
 
 def print_json(value: Any) -> None:
-    """One JSON document on stdout."""
-    print(json.dumps(value, ensure_ascii=False, indent=2, default=str))
+    """One JSON document on stdout; plain ASCII where the output cannot show other characters."""
+    readable = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    print(json.dumps(value, ensure_ascii=not readable, indent=2, default=_plain))
+
+
+def _plain(value: object) -> str:
+    return value.isoformat() if isinstance(value, datetime) else str(value)

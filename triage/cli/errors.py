@@ -1,39 +1,74 @@
-"""Expected errors as one or more plain lines on stderr, with an exit code that means something."""
+"""Expected errors as plain lines on stderr, with an exit code that means something."""
 
 from __future__ import annotations
 
+import errno
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
 
 from triage.intake import IntakeError, MalformedMessage
 from triage.pack import PackError
 from triage.store import MoveRefused, NotFound, StoreBusy, StoreError, StoreFull
 
-PROBLEM = 1  # what was given cannot be used as it is: a pack with errors, a thread that is not there
-USAGE = 2  # the command was called wrongly (typer's own)
-STORE = 3  # the store cannot be used: not a store, from a newer program
-BUSY = 4  # another program is writing; try again
-FULL = 5  # no room left on the disk
+PROBLEM, USAGE, STORE, BUSY, FULL, STOPPED = 1, 2, 3, 4, 5, 130
+CODES = {  # the one place that says what they mean; 'triage --help' prints it
+    0: "done",
+    PROBLEM: "what was given cannot be used: a file, a pack, a thread that is not there",
+    USAGE: "the command was called wrongly",
+    STORE: "the store cannot be used: not a store, damaged, not there, from a newer program",
+    BUSY: "another program is writing to the store; try again",
+    FULL: "no room left on the disk",
+    STOPPED: "stopped with Ctrl-C; what was finished is kept",
+}
+_NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}  # disk, quota, limit on file size
+
+
+class Unusable(ValueError):
+    """What was given cannot be used; the message says what, where, and what to do."""
+
+
+_EXPECTED: tuple[tuple[type[Exception], int], ...] = (  # the narrower kind first
+    (StoreBusy, BUSY),
+    (StoreFull, FULL),
+    (NotFound, PROBLEM),
+    (MoveRefused, PROBLEM),
+    (StoreError, STORE),
+    (PackError, PROBLEM),
+    (IntakeError, PROBLEM),
+    (MalformedMessage, PROBLEM),
+    (Unusable, PROBLEM),
+    (ImportError, PROBLEM),
+)
 
 
 def explain(error: Exception) -> int | None:
     """Print what was wrong, where and what to do; the exit code, or None for an error nobody expected."""
-    if isinstance(error, StoreBusy):
-        return _say(error, BUSY)
-    if isinstance(error, StoreFull):
-        return _say(error, FULL)
-    if isinstance(error, NotFound | MoveRefused):
-        return _say(error, PROBLEM)
-    if isinstance(error, StoreError):
-        return _say(error, STORE)
-    if isinstance(error, PackError | IntakeError | MalformedMessage | ValueError):
-        return _say(error, PROBLEM)
     if isinstance(error, OSError):
-        return _say(f"{error.filename or 'file'}: {error.strerror or error}", PROBLEM)
-    if isinstance(error, ImportError):
-        return _say(error, PROBLEM)
+        return _say(*_of_system(error))
+    for kind, code in _EXPECTED:
+        if isinstance(error, kind):
+            return _say(str(error), code)
     return None
 
 
-def _say(error: object, code: int) -> int:
-    print(f"triage: {error}", file=sys.stderr)
+def _of_system(error: OSError) -> tuple[str, int]:
+    where, what = error.filename or "output", error.strerror or str(error)
+    if error.errno in _NO_ROOM:
+        return f"{where}: {what}. Make room, then run the command again: nothing is half-written.", FULL
+    return f"{where}: {what}. Check the name, and that you may read or write it.", PROBLEM
+
+
+@contextmanager
+def naming(path: Path) -> Iterator[None]:
+    """Make an error of the system name the file a person gave, not a temporary one or none."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(path)) from error
+
+
+def _say(words: str, code: int) -> int:
+    print(f"triage: {words}", file=sys.stderr)
     return code

@@ -8,6 +8,7 @@ from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS, Trade
 from triage.language import Document
 from triage.language.numbers import Quantity
+from triage.model import Standing
 
 _TIMES = frozenset({"x", "×", "*", "of"})
 _BARE_BEFORE = frozenset(
@@ -75,7 +76,9 @@ def _is_layout(document: Document, count: Quantity, each: Quantity, trade: Trade
         return False
     between = [token.norm for token in document.tokens[count.last : each.first]]
     if "the" in between or "them" in between:
-        return False  # "two of the six volt batteries" counts a part of the set
+        # "two of the six volt batteries" counts a part of the set; "six of the 8 volt ones" makes a pack
+        whole_set = count.value * each.value in trade.pack_voltages and count.value >= 3
+        return whole_set and each.unit == "V" and "them" not in between
     if between[:1] and _battery_at(document, count.last) and between[1:] in (["of"], [], [","], ["at"]):
         return each.unit == "V"  # "six batteries of 8 volt"
     if len(between) > 3 or document.tokens[count.first].sentence != document.tokens[each.first].sentence:
@@ -125,11 +128,21 @@ def _voltages(document: Document, trade: Trade, taken: set[int]) -> Iterator[Can
         name = _voltage_role(document, quantity, trade)
         if name:
             basis = words_basis(document, quantity.first, quantity.last)
-            yield Candidate(name, plain(quantity.value), quantity.first, quantity.last, "V", basis=basis)
+            fixed = Standing.STATED if name == "pack_voltage" and _follows_name(document, quantity.first) else None
+            yield Candidate(
+                name, plain(quantity.value), quantity.first, quantity.last, "V", basis=basis, standing=fixed
+            )
+
+
+def _follows_name(document: Document, first: int) -> bool:
+    """ "BRACKEN 36V STOCK CONTROLLER": a voltage right after the vehicle's name is the vehicle's."""
+    return any(mention.last == first for mention in document.of_kind("name"))
 
 
 def _voltage_role(document: Document, quantity: Quantity, trade: Trade) -> str:
     """Which closed fact a voltage is; "" for a reading or the rating of some part."""
+    if quantity.value in trade.pack_voltages and _follows_name(document, quantity.first):
+        return "pack_voltage"
     part = _part_after(document, quantity.last)
     if part in CHARGER_PARTS:
         return "charger_voltage"
@@ -219,6 +232,23 @@ def _counts(document: Document, taken: set[int]) -> Iterator[Candidate]:
 
 
 def _battery_within(document: Document, index: int) -> int:
+    between = {token.norm for token in document.tokens[index : index + 2]}
+    if between & {
+        "cap",
+        "caps",
+        "hole",
+        "holes",
+        "cell",
+        "cells",
+        "volt",
+        "v",
+        "amp",
+        "hour",
+        "year",
+        "years",
+        "month",
+    }:
+        return 0
     for mention in document.of_kind("part"):
         if mention.entry.key in BATTERY_PARTS and index <= mention.first <= index + 2:
             return mention.last

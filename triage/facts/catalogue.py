@@ -55,7 +55,7 @@ def holding(facts: Iterable[Fact], vehicle: int = 1) -> Known:
 
 
 def _makes_exact(fact: Fact, other: Fact) -> bool:
-    """ "Courier P", inferred from "Courier" and "petrol", is the better of the two."""
+    """The exact model, inferred from a plain name and the powertrain, is the better of the two."""
     exact = fact.name == "model" and fact.standing is Standing.INFERRED
     return exact and str(fact.value).startswith(f"{other.value} ")
 
@@ -122,7 +122,7 @@ def _whole(value: float) -> int | float:
 
 
 def refine(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
-    """A model name made exact: "Courier" with "petrol" is the Courier P, where the catalogue has just one such.
+    """A model name made exact: a plain name with "petrol" is the petrol model, where the catalogue has just one such.
 
     Only a name that begins another model's name of the same make is refined, and only when the plain model is ruled out.
     """
@@ -136,12 +136,13 @@ def refine(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
             result[index] = replace(fact, value=better.model, basis=f"{fact.basis}; that is the {better.model}")
         elif better:
             basis = f"'{fact.value}' with what else was told is the {better.make} {better.model}"
-            result.append(replace(fact, value=better.model, standing=Standing.INFERRED, basis=basis, mentions=()))
+            exact = replace(fact, value=better.model, standing=Standing.INFERRED, basis=basis, mentions=())
+            result.append(exact)
     return tuple(result)
 
 
 def _beside(model: Fact, other: Fact) -> bool:
-    """ "gas Furlong", "Furlong, the gas one": the words that decide stand beside the name."""
+    """The words that decide stand beside the name: "gas NAME", "NAME, the gas one"."""
     if other.name not in ("powertrain", "battery_chemistry") or not (model.span and other.span):
         return False
     gap = max(other.span.start - model.span.end, model.span.start - other.span.end)

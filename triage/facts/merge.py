@@ -150,30 +150,40 @@ def _stronger(known: Fact, fact: Fact) -> Fact:
     return replace(known, standing=best.standing, basis=best.basis, mentions=spans)
 
 
-def with_known(facts: Sequence[Fact], known: Iterable[Fact], corrects: bool) -> tuple[Fact, ...]:
-    """Add what earlier messages of the thread said; a later different value takes the earlier one's place.
+def with_known(facts: Sequence[Fact], known: Iterable[Fact]) -> tuple[Fact, ...]:
+    """Add what is known from elsewhere.
 
-    `corrects` tells that this message holds a correction; the new value is then marked corrected.
+    A fact set by a person (it has no words) takes the place of what was read. A fact of an earlier message gives way to
+    a later different value, which then counts as the asker's correction. A fact of another question of the same message
+    (it names no message) is only taken where this one says nothing.
     """
-    now = {(fact.name, fact.vehicle): fact for fact in facts if fact.name in SINGLE and fact.standing.holds}
     result = list(facts)
     for old in known:
-        new = now.get((old.name, old.vehicle))
-        if old.name == "intent" or _already(result, old):
+        if old.name == "intent" and old.span is not None:
             continue
-        if new is not None and old.standing.holds and new.value != old.value:
-            if new.standing is Standing.INFERRED:
-                result.remove(new)
-                result.append(old)
-                continue
-            result.append(replace(old, standing=Standing.DENIED))
-            result[result.index(new)] = now[(old.name, old.vehicle)] = replace(new, standing=Standing.CORRECTED)
-        else:
-            result.append(old)
+        if old.span is None:
+            result = [fact for fact in result if (fact.name, fact.vehicle) != (old.name, old.vehicle)] + [old]
+        elif not _already(result, old):
+            _add_earlier(result, old)
     return tuple(result)
 
 
+def _add_earlier(result: list[Fact], old: Fact) -> None:
+    new = next((fact for fact in result if _contradicts(fact, old)), None)
+    if new is None:
+        result.append(old)
+    elif new.standing is Standing.INFERRED:
+        result[result.index(new)] = old
+    elif new.span is not None and old.message:
+        result[result.index(new)] = replace(new, standing=Standing.CORRECTED)
+        result.append(replace(old, standing=Standing.DENIED))
+
+
+def _contradicts(new: Fact, old: Fact) -> bool:
+    """Another value of the same closed fact of the same vehicle, both holding."""
+    same = (new.name, new.vehicle) == (old.name, old.vehicle) and new.name in SINGLE
+    return same and new.value != old.value and new.standing.holds and old.standing.holds
+
+
 def _already(facts: Sequence[Fact], old: Fact) -> bool:
-    return any(
-        f.name == old.name and f.value == old.value and f.vehicle == old.vehicle and f.what == old.what for f in facts
-    )
+    return any((f.name, f.value, f.vehicle, f.what) == (old.name, old.value, old.vehicle, old.what) for f in facts)

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from triage.facts import battery, catalogue, history, measurement, merge, running_gear, vehicle, vocabulary
+from triage.facts import (
+    battery,
+    catalogue,
+    history,
+    measurement,
+    merge,
+    names,
+    running_gear,
+    unlisted,
+    vocabulary,
+    years,
+)
 from triage.facts.candidate import Candidate
 from triage.facts.symptom import SymptomWords
 from triage.facts.trade import Trade, vehicle_names
@@ -43,13 +54,20 @@ class FactReader:
     def read(self, document: Document, known: Iterable[Fact] = ()) -> tuple[Fact, ...]:
         """Facts of the text, joined with what earlier messages of the thread told, and what follows from both."""
         said = merge.to_facts(self._candidates(document), document)
-        corrects = bool(document.scopes.cues("correction"))
-        joined = merge.with_known(said, known, corrects)
+        joined = merge.with_known(said, known)
         return catalogue.infer(catalogue.refine(joined, self._pack), self._pack)
+
+    def _vehicles(self, document: Document) -> Iterator[Candidate]:
+        """Make, model and year; an unlisted make is looked for only where no listed one is named."""
+        named = list(names.find(document, self._trade))
+        labelled = list(unlisted.labelled(document, named))
+        yield from (*named, *labelled, *years.find(document, self._trade))
+        if not any(candidate.name == "make" for candidate in (*named, *labelled)):
+            yield from unlisted.find(document, self.language.spelling, self._trade)
 
     def _candidates(self, document: Document) -> Iterator[Candidate]:
         closed = [
-            *vehicle.find(document, self._trade, self.language.spelling),
+            *self._vehicles(document),
             *battery.find(document, self._trade),
             *running_gear.find(document, self._trade),
         ]

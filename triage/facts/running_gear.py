@@ -118,8 +118,10 @@ _ROLES = (
 def _after_then_before(document: Document, quantity: Quantity) -> list:  # type: ignore[type-arg]
     """Mentions with a role: those right after the number first, then those shortly before it."""
     with_role = [m for m in document.mentions if (m.entry.kind, m.entry.key) in _ROLES]
-    after = [m for m in with_role if 0 <= m.first - quantity.last <= 3]
-    before = [m for m in with_role if 0 <= quantity.first - m.last <= 3]
+    after = [
+        m for m in with_role if m.first > quantity.first and m.last > quantity.last and m.first - quantity.last <= 3
+    ]
+    before = [m for m in with_role if 0 <= quantity.first - m.last <= (7 if m.entry.key == "lift kit" else 3)]
     return sorted(after, key=lambda m: m.first) + sorted(before, key=lambda m: -m.last)
 
 

@@ -39,8 +39,8 @@ def standing_of(candidate: Candidate, document: Document) -> Standing:
     """The most decisive mark: another's vehicle, denial, plan, past, then hedge."""
     scopes, first, last = document.scopes, candidate.first, candidate.last
     if candidate.standing is not None and candidate.standing is not Standing.INFERRED:
-        return Standing.OTHER if scopes.other(first) else candidate.standing
-    if scopes.other(first):
+        return Standing.OTHER if scopes.other(first, last) else candidate.standing
+    if scopes.other(first, last):
         return Standing.OTHER
     if candidate.standing is Standing.INFERRED:
         return Standing.INFERRED

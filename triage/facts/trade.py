@@ -16,6 +16,10 @@ CHARGER_PARTS = frozenset({"charger"})
 TYRE_PARTS = frozenset({"tyre"})
 WHEEL_PARTS = frozenset({"wheel"})
 CONTROLLER_PARTS = frozenset({"controller"})
+# words that stand before the name of a vehicle
+DETERMINERS = frozenset(
+    "my our a an the his her their your this that old own new used is its petrol gas electric leccy".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,7 @@ def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
 
 
 def _glued(make: str, model: str) -> Iterable[tuple[str, Entry]]:
-    """ "Omni 6" is also typed "omni6"."""
+    """A model of several words is also typed in one."""
     joined = "".join(token.text for token in tokenise(model))
     if joined != model and joined.isalpha():
         yield joined, Entry("name", "model", model)

@@ -105,11 +105,17 @@ def _is_unit(tokens: Sequence[Token], index: int, length: int) -> bool:
         return index > 0
     glued = tokens[index - 1].end == tokens[index].start
     if word in _GLUED_ONLY:
-        return glued
+        return glued or _capital_at_end(tokens, index)
     if word == "in" and not glued:
         following = tokens[index + 1] if index + 1 < len(tokens) else None
         return following is not None and following.is_word and following.norm not in _IN_FOLLOWERS
     return True
+
+
+def _capital_at_end(tokens: Sequence[Token], index: int) -> bool:
+    """ "controller 350 A." is amperes; "350 A DAY" is not."""
+    following = tokens[index + 1] if index + 1 < len(tokens) else None
+    return tokens[index].text in ("A", "W") and (following is None or following.kind == "mark")
 
 
 def find_numbers(tokens: Sequence[Token]) -> Iterator[Number]:
@@ -163,7 +169,7 @@ def to_float(text: str) -> tuple[float, bool]:
 
 
 def spoken_year(tokens: Sequence[Token], index: int) -> tuple[int, int] | None:
-    """A year in words and the index after it: "twenty twelve", "two thousand and four", "nineteen ninety eight", "oh five"."""
+    """A year in words and the index after it: "twenty twelve", "two thousand and four", "oh five"."""
     words = [token.norm for token in tokens[index : index + 5]]
     if words[:2] == ["two", "thousand"]:
         skip = 3 if words[2:3] == ["and"] else 2

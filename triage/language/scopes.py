@@ -12,7 +12,7 @@ HEDGE_REACH = 7
 PLAN_REACH = 12
 _VOCATIVE = frozenset({"hello", "hi", "dear", "hey", "thanks", "cheers", "sorry", "yes", "ok"})
 _APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
-_PLAN_BREAKERS = frozenset({"from", "my", "mine", "our", "because", "but", "currently", "already"})
+_PLAN_BREAKERS = frozenset("from my mine our because but currently already goes does is has now".split())
 _DENIAL_BREAKERS = frozenset({"but", "just", "only", "until", "unless", "except", "since", "when", "if"})
 
 
@@ -71,6 +71,8 @@ class Scopes:
             reach = 1 if cue.phrase in _APPROXIMATE else HEDGE_REACH
             if 0 <= first - cue.last <= reach and self._same_clause(cue.last - 1, first):
                 return True
+            if numeric and cue.phrase in _APPROXIMATE and cue.first == last:
+                return True
             if 0 <= cue.first - last <= 3 and self._same_sentence(cue.first, last - 1) and self._ends_clause(cue.last):
                 return True
         return False
@@ -82,8 +84,11 @@ class Scopes:
         )
 
     def hearsay(self, first: int) -> bool:
-        """Somebody said so, earlier in the same sentence."""
-        return any(cue.last <= first and self._same_sentence(cue.first, first) for cue in self.cues("hearsay"))
+        """Somebody said so, earlier in the same sentence or right after ("2014 he says")."""
+        return any(
+            (cue.last <= first and self._same_sentence(cue.first, first)) or 0 < cue.first - first <= 2
+            for cue in self.cues("hearsay")
+        )
 
     def past(self, first: int) -> bool:
         """Past words before it in the same clause."""
@@ -100,18 +105,29 @@ class Scopes:
                 return True
         return False
 
-    def other(self, first: int) -> bool:
+    def other(self, first: int, last: int = 0) -> bool:
         """Inside a stretch about another person's or a former vehicle, until the asker turns back to their own."""
+        if any(0 <= cue.first - (last or first + 1) <= 2 for cue in self.cues("other_after")):
+            return True
         started = [cue for cue in self.cues("other") if cue.first <= first and not self._is_vocative(cue)]
         if not started:
             return False
         cue = started[-1]
         if self._tokens[first].sentence > self._tokens[cue.first].sentence + 1:
             return False
-        back = [own for own in self.cues("own") if cue.last <= own.first <= first]
-        if back:
+        if self._turns_back(cue, first):
             return False
         return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def _turns_back(self, cue: Cue, first: int) -> bool:
+        """An own cue, or "my ..." and "our ..." that does not start another person, between the cue and here."""
+        if any(cue.last <= own.first <= first for own in self.cues("own")):
+            return True
+        foreign = {index for other in self.cues("other") for index in range(other.first, other.last)}
+        return any(
+            self._tokens[index].norm in ("my", "our", "mine", "ours") and index not in foreign
+            for index in range(cue.last, first)
+        )
 
     def _is_vocative(self, cue: Cue) -> bool:
         """ "Hello my friend, ..." speaks to the shop."""

@@ -9,7 +9,7 @@ from triage.pack.schema import Symptom
 
 
 def vehicle_line(facts: Mapping[str, Fact]) -> str:
-    """ "2009 Tarvik Lark, electric, 48 V, six batteries"; "" when nothing is known."""
+    """Year, make, model, powertrain, volts and batteries in one line; "" when nothing is known."""
     name = " ".join(_told(facts, key) for key in ("year", "make", "model") if key in facts)
     details = [
         _told(facts, "powertrain"),

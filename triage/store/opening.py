@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from time import monotonic, sleep
 
 from sqlite_utils import Database
 
 from triage.store.errors import StoreError, in_plain_words
 from triage.store.migrations import migrate, refuse_strangers
+
+_PAUSE = 0.01  # seconds between two tries
 
 
 def open_database(path: Path, *, at: str, create: bool, busy_seconds: float) -> Database:
@@ -17,7 +20,7 @@ def open_database(path: Path, *, at: str, create: bool, busy_seconds: float) -> 
     with in_plain_words(path):
         connection = _connect(path, busy_seconds)
         try:
-            return _ready(connection, path, at)
+            return _ready(connection, path, at, busy_seconds)
         except BaseException:
             connection.close()
             raise
@@ -35,7 +38,7 @@ def _connect(path: Path, busy_seconds: float) -> sqlite3.Connection:
     return sqlite3.connect(path, timeout=busy_seconds, check_same_thread=False)
 
 
-def _ready(connection: sqlite3.Connection, path: Path, at: str) -> Database:
+def _ready(connection: sqlite3.Connection, path: Path, at: str, busy_seconds: float) -> Database:
     db = Database(connection, execute_plugins=False)
     try:
         with db.atomic():  # one moment: another process may be making the store just now
@@ -43,10 +46,22 @@ def _ready(connection: sqlite3.Connection, path: Path, at: str) -> Database:
     except StoreError as refusal:
         raise StoreError(f"{path} {refusal}.") from None
     db.execute("pragma foreign_keys = on")
-    db.enable_wal()
+    _enable_wal(db, busy_seconds)
     db.register_function(casefolded, deterministic=True)
     migrate(db, at)
     return db
+
+
+def _enable_wal(db: Database, busy_seconds: float) -> None:
+    """Switch to write-ahead logging; SQLite itself does not always wait for the lock this needs."""
+    give_up = monotonic() + busy_seconds
+    while True:
+        try:
+            return db.enable_wal()
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or monotonic() > give_up:
+                raise
+            sleep(_PAUSE)
 
 
 def casefolded(text: str) -> str:

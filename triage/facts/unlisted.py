@@ -1,0 +1,134 @@
+"""Makes and models that are not in the catalogue, kept as the asker wrote them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from triage.facts.candidate import Candidate, token_range
+from triage.facts.names import VEHICLE_NOUNS
+from triage.facts.trade import BATTERY_PARTS, Trade
+from triage.facts.years import year_at
+from triage.language import Document
+from triage.language.numbers import WORD_VALUES
+from triage.language.spelling import Spelling
+from triage.language.tokens import Token
+
+_LABELLED = re.compile(
+    r"(?im)^[ \t>*-]*(?:cart |vehicle |buggy )?(make|brand|manufacturer|model)[ \t]*[:=][ \t]*([^\n,;/]{2,40}?)[ \t]*$"
+)
+_NOT_KNOWN = frozenset("unknown none ? n/a na not sure dont know unsure other no idea - cart".split())
+_INTRODUCERS = frozenset("a an my our the have got own is its older old used machine".split()) | frozenset(WORD_VALUES)
+_NOT_A_MODEL = frozenset(
+    "all is on that with it and for its has have was were the a an i in at from but to of my our which who will would"
+    " not no"
+    " can does did do when then he she they we you so or if are had as about until after before than".split()
+)
+
+
+def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
+    """Lines of a form: "Make: ...", "Cart model: ..."; `named` are names of the catalogue already found."""
+    for match in _LABELLED.finditer(document.text):
+        name = "model" if match[1].lower() == "model" else "make"
+        value = match[2].strip(" .")
+        first, last = token_range(document, match.start(2), match.end(2))
+        covered = any(
+            candidate.name == name and candidate.first >= first for candidate in named if candidate.first < last
+        )
+        if last > first and not covered and value.lower() not in _NOT_KNOWN and not _inside(named, first, last, name):
+            yield Candidate(name, value, first, last, basis=f"'{value}' is not in the catalogue; kept as written")
+
+
+def _inside(named: Sequence[Candidate], first: int, last: int, name: str) -> bool:
+    return any(c.name == name and first <= c.first and c.last <= last for c in named)
+
+
+def find(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
+    """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand."""
+    tokens = document.tokens
+    taken = {mention.first for kind in ("name", "not_a_name") for mention in document.of_kind(kind)}
+    taken |= {cue.first for cue in document.scopes.cues("not_a_name")}
+    for index, token in enumerate(tokens):
+        if (
+            index in taken
+            or not _is_unknown(token, spelling)
+            or not _vehicle_position(document, index, spelling, trade)
+        ):
+            continue
+        yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text))
+        last = _model_end(document, spelling, index + 1)
+        if last > index + 1 and index + 1 not in taken:
+            value = document.words(index + 1, last)
+            yield Candidate("model", value, index + 1, last, basis=_not_listed(value))
+        return
+
+
+def _not_listed(words: str) -> str:
+    return f"'{words}' is not in the catalogue; kept as written"
+
+
+def _is_unknown(token: Token, spelling: Spelling) -> bool:
+    return token.is_word and len(token.norm) >= 4 and not spelling.knows(token.norm) and token.norm.isalpha()
+
+
+def _vehicle_position(document: Document, index: int, spelling: Spelling, trade: Trade) -> bool:
+    """Where a make would stand: after a year, "it says", or an introducing word, and looking like a vehicle."""
+    before = _word_before(document, index)
+    if before and (year_at(document, trade, index - 1) or before.norm in ("says", "called", "named", "brand", "make")):
+        return True
+    introduced = before is None or before.norm in _INTRODUCERS
+    return introduced and _looks_like_vehicle(document, index, spelling, trade, opens=before is None)
+
+
+def _word_before(document: Document, index: int) -> Token | None:
+    """The token before in the sentence, past an opening quote."""
+    tokens = document.tokens
+    while index and tokens[index - 1].sentence == tokens[index].sentence:
+        index -= 1
+        if tokens[index].text not in "\"'“‘(":
+            return tokens[index]
+    return None
+
+
+def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trade: Trade, *, opens: bool) -> bool:
+    """Followed by a year, a voltage, a count of batteries, a vehicle noun, or a capitalised model."""
+    tokens = document.tokens
+    following = [token for token in tokens[index + 1 : index + 4] if token.sentence == tokens[index].sentence]
+    near = range(index + 1, min(index + 1 + len(following), len(tokens)))
+    if any(tokens[i].norm in VEHICLE_NOUNS or year_at(document, trade, i) or _is_pack(document, i) for i in near):
+        return True
+    titled = tokens[index].text[0].isupper() and not opens and not tokens[index].text.isupper()
+    counted = tokens[index - 1].norm in ("a", "an", '"') or tokens[index - 1].norm in WORD_VALUES
+    return titled and counted
+
+
+def _is_pack(document: Document, index: int) -> bool:
+    """A voltage or a count of batteries starts here."""
+    return any(q.first == index and q.unit == "V" for q in document.quantities) or any(
+        q.first == index and m.first == q.last
+        for q in document.quantities
+        for m in document.of_kind("part")
+        if m.entry.key in BATTERY_PARTS
+    )
+
+
+def _model_end(document: Document, spelling: Spelling, first: int) -> int:
+    """End of a model name: one word that can be a name (and its number), or letters and digits such as "GX 4"."""
+    tokens = document.tokens
+    if first >= len(tokens) or tokens[first].sentence != tokens[first - 1].sentence:
+        return first
+    token = tokens[first]
+    shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
+    is_name = token.is_word and token.norm not in _NOT_A_MODEL and (token.text[0].isupper() or shouted)
+    if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
+        return first
+    last = first + 1
+    if last < len(tokens) and tokens[last].kind == "number" and tokens[last].start == tokens[first].end:
+        last += 1
+    return last
+
+
+def _has_meaning(document: Document, index: int) -> bool:
+    """True for a word that the pack knows as a part, a value or work."""
+    kinds = ("part", "value", "work", "modification", "use", "implies")
+    return any(m.first <= index < m.last for kind in kinds for m in document.of_kind(kind))
