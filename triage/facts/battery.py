@@ -21,6 +21,7 @@ _BARE_AFTER_NOT = frozenset(
         "ft feet dollars pounds quid"
     ).split()
 )
+_PRONOUN_REACH = 20
 _PARTIAL = frozenset(
     ("replaced replacing changed bought fitted new only about number battery no than or one another just these").split()
 )
@@ -232,6 +233,7 @@ def _counts(document: Document, taken: set[int]) -> Iterator[Candidate]:
 
 
 def _battery_within(document: Document, index: int) -> int:
+    """The index after a battery word at most two words away in the same sentence; 0 when there is none."""
     between = {token.norm for token in document.tokens[index : index + 2]}
     if between & {
         "cap",
@@ -250,9 +252,23 @@ def _battery_within(document: Document, index: int) -> int:
     }:
         return 0
     for mention in document.of_kind("part"):
-        if mention.entry.key in BATTERY_PARTS and index <= mention.first <= index + 2:
+        near = index <= mention.first <= index + 2
+        if mention.entry.key in BATTERY_PARTS and near and _same_sentence(document, index - 1, mention.first):
             return mention.last
-    return 0
+    return _pronoun(document, index)
+
+
+def _pronoun(document: Document, index: int) -> int:
+    """ "six of em" or "three of them sealed", after batteries were spoken of."""
+    words = [token.norm for token in document.tokens[index : index + 2]]
+    spoken = any(
+        m.entry.key in BATTERY_PARTS and 0 < index - m.last <= _PRONOUN_REACH for m in document.of_kind("part")
+    )
+    return index + 2 if spoken and words[:1] == ["of"] and words[1:] in (["em"], ["them"]) else 0
+
+
+def _same_sentence(document: Document, a: int, b: int) -> bool:
+    return document.tokens[a].sentence == document.tokens[b].sentence
 
 
 def _ages(document: Document) -> Iterator[Candidate]:

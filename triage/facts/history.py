@@ -87,12 +87,21 @@ def _outcome(document: Document, last: int) -> str:
 def _simple(document: Document, kind: str) -> Iterator[Candidate]:
     seen: set[str] = set()
     for mention in document.of_kind(kind):
-        if mention.entry.key not in seen:
+        if mention.entry.key not in seen and not _is_verb(document, mention):
             seen.add(mention.entry.key)
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate(kind, mention.entry.key, mention.first, mention.last, basis=basis)
 
 
+def _is_verb(document: Document, mention: Mention) -> bool:
+    """A single bare word is a thing only after an article, a number's unit or a denial: "a lift", not "when I lift it"."""
+    bare = mention.last - mention.first == 1 and document.tokens[mention.first].norm == mention.entry.value
+    before = document.tokens[mention.first - 1] if mention.first else None
+    units = {quantity.last for quantity in document.quantities if quantity.unit}
+    return bare and not (before and (before.norm in _BEFORE_A_THING or mention.first in units))
+
+
+_BEFORE_A_THING = frozenset("a the no any with without has have my new of".split())
 _INTENT_ORDER = ("identify", "size", "may_i", "which_part", "how_to", "diagnose")
 _STRONG_PROBLEM = 2
 

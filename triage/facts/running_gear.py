@@ -70,7 +70,7 @@ def _measures(document: Document, quantity: Quantity, trade: Trade) -> Iterator[
         top = quantity.high if quantity.high is not None else quantity.value
         basis = words_basis(document, quantity.first, quantity.last)
         yield Candidate("top_speed", plain(round(top * factor, 1)), quantity.first, quantity.last, "mph", basis=basis)
-    elif quantity.unit == "A" and _near(document, quantity, CONTROLLER_PARTS, 3):
+    elif quantity.unit == "A" and _near(document, quantity, CONTROLLER_PARTS, 5):
         basis = words_basis(document, quantity.first, quantity.last)
         yield Candidate("controller_current", plain(quantity.value), quantity.first, quantity.last, "A", basis=basis)
 
@@ -149,9 +149,15 @@ def _bare_speeds(document: Document) -> Iterator[Candidate]:
             or after.kind == "mark"
             or after.norm in ("now", "tops", "max", "flat", "before", "on", "and", "but", "maybe", "when", "at")
         )
-        if verb and ends and not _is_volts(document, quantity.value):
+        if verb and ends and not _is_volts(document, quantity.value) and not _about_distance(document):
             basis = words_basis(document, quantity.first, quantity.last)
             yield Candidate("top_speed", plain(quantity.value), quantity.first, quantity.last, "mph", basis=basis)
+
+
+def _about_distance(document: Document) -> bool:
+    """Miles told elsewhere make a bare "it goes 20" a distance."""
+    units = {quantity.unit for quantity in document.quantities}
+    return bool(units & {"mile", "km"}) and not units & {"mph", "km/h"}
 
 
 def _is_volts(document: Document, value: float) -> bool:

@@ -19,10 +19,21 @@ def find(document: Document, implications: Sequence[Implication]) -> Iterator[Ca
 
 def _stated(document: Document) -> Iterator[Candidate]:
     parts = document.of_kind("part")
-    for mention in document.of_kind("value"):
-        if not _inside_longer(mention, parts):
+    values = document.of_kind("value")
+    for mention in values:
+        if not _inside_longer(mention, parts) and not _is_choice(document, mention, values):
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate(mention.entry.key, mention.entry.value, mention.first, mention.last, basis=basis)
+
+
+def _is_choice(document: Document, mention: Mention, values: Sequence[Mention]) -> bool:
+    """ "gas or electric?", "Gas/electric:": two values of one fact offered, none said."""
+    for other in values:
+        between = document.tokens[min(mention.last, other.last) : max(mention.first, other.first)]
+        rival = other.entry.key == mention.entry.key and other.entry.value != mention.entry.value
+        if rival and [token.norm for token in between] in (["or"], ["/"], ["vs"]):
+            return True
+    return False
 
 
 def _inside_longer(mention: Mention, parts: Sequence[Mention]) -> bool:

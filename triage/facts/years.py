@@ -22,14 +22,14 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     """Candidates named "year": a number, or a range "2005-2006" (hedged)."""
     yield from _decades(document)
     yield from _spoken_years(document, trade)
-    tokens = document.tokens
-    for index in range(len(tokens)):
-        year = year_at(document, trade, index)
+    end = 0
+    for index in range(len(document.tokens)):
+        year = year_at(document, trade, index) if index >= end else None
         if year and not _is_purchase(document, index) and not _is_battery_year(document, index):
-            other, last = _year_range(document, trade, index, year)
+            other, end = _year_range(document, trade, index, year)
             value: int | str = f"{year}-{other}" if other else year
             standing = Standing.HEDGED if other else None
-            yield Candidate("year", value, index, last, basis=words_basis(document, index, last), standing=standing)
+            yield Candidate("year", value, index, end, basis=words_basis(document, index, end), standing=standing)
 
 
 def _spoken_years(document: Document, trade: Trade) -> Iterator[Candidate]:

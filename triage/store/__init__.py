@@ -2,7 +2,6 @@
 
 from triage.store.errors import MoveRefused, NotFound, StoreBusy, StoreError, StoreFull
 from triage.store.exporting import export_lines
-from triage.store.reading_json import reading_from_json, reading_to_json
 from triage.store.states import EVERY, MOVES, OPEN, ThreadState
 from triage.store.store import Store
 from triage.store.values import (
@@ -50,6 +49,4 @@ __all__ = [
     "ThreadState",
     "What",
     "export_lines",
-    "reading_from_json",
-    "reading_to_json",
 ]

@@ -6,12 +6,12 @@ import json
 
 from sqlite_utils import Database
 
+from triage.contract import draft_from_json, draft_to_json
 from triage.model import Draft
 from triage.store import joining
 from triage.store.change import Cell, Change
 from triage.store.codec import encodable, moment, to_json
 from triage.store.moves import move
-from triage.store.reading_json import draft_from_json, draft_to_json
 from triage.store.states import ThreadState
 from triage.store.values import DraftVersion, Reply, What
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
 
+from triage.contract import draft_to_json, fact_to_json, reading_to_json
 from triage.model import Message
 from triage.store.codec import to_json
-from triage.store.reading_json import draft_to_json, fact_to_json, reading_to_json
 from triage.store.states import EVERY, ThreadState
 from triage.store.store import Store
 from triage.store.values import HistoryEntry, Thread

@@ -6,11 +6,11 @@ import json
 
 from sqlite_utils import Database
 
+from triage.contract import fact_from_json, fact_to_json
 from triage.model import Fact
 from triage.store.change import Change
 from triage.store.codec import to_json, value_text
 from triage.store.errors import StoreError
-from triage.store.reading_json import fact_from_json, fact_to_json
 from triage.store.values import What
 
 # The rows of the newest round for each vehicle and name; a null fact withdraws.

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 
 from sqlite_utils import Database
 
+from triage.contract import reading_from_json, reading_to_json
 from triage.model import Decision, Reading
 from triage.store import facts
 from triage.store.change import Change
 from triage.store.codec import moment, to_json
 from triage.store.errors import StoreError
-from triage.store.reading_json import reading_from_json, reading_to_json
 from triage.store.values import NO_DANGER, UNREAD, SavedReading, Summary, What
 
 _POSSIBLE = UNREAD + 1  # ranks below UNREAD are happening, those above are possible in the work proposed

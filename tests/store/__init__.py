@@ -1,0 +1,1 @@
+"""The store, seen through real SQLite files."""
