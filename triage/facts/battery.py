@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS, Trade
 from triage.language import Document
-from triage.language.numbers import Quantity
+from triage.language.numbers import PLURALS, Quantity
 from triage.model import Standing
 
 _TIMES = frozenset({"x", "×", "*", "of"})
@@ -48,13 +48,23 @@ def _layouts(document: Document, trade: Trade) -> Iterator[Candidate]:
             pair: tuple[Quantity, Quantity] | None = _split_range(document, quantity, trade)
         else:
             following = quantities[index + 1] if index + 1 < len(quantities) else None
-            pair = (quantity, following) if following and _is_layout(document, quantity, following, trade) else None
+            pair = _pair(document, quantity, following, trade) if following else None
         if pair:
             count, each = pair
-            first, last = count.first, _with_batteries(document, each.last)
+            first, last = min(count.first, each.first), max(count.last, _with_batteries(document, each.last))
             basis = words_basis(document, first, last)
             yield Candidate("battery_count", plain(count.value), first, last, basis=basis)
             yield Candidate("battery_voltage", plain(each.value), first, last, "V", basis=basis)
+
+
+def _pair(document: Document, one: Quantity, two: Quantity, trade: Trade) -> tuple[Quantity, Quantity] | None:
+    """(count, volts each), whichever was told first: "six 8 volt", "eight volt times six"."""
+    if _is_layout(document, one, two, trade):
+        return one, two
+    between = [token.norm for token in document.tokens[one.last : two.first]]
+    if between == ["times"] and one.unit == "V" and one.value * two.value in trade.pack_voltages:
+        return two, one
+    return None
 
 
 def _split_range(document: Document, quantity: Quantity, trade: Trade) -> tuple[Quantity, Quantity] | None:
@@ -102,7 +112,9 @@ def _battery_at(document: Document, index: int) -> bool:
 
 
 def _plural_number(document: Document, quantity: Quantity) -> bool:
-    """ "four 12s"."""
+    """ "four 12s", "eight sixes"."""
+    if document.tokens[quantity.first].norm in PLURALS:
+        return True
     following = document.tokens[quantity.last : quantity.last + 1]
     return bool(following) and following[0].norm == "s"
 

@@ -122,9 +122,10 @@ def _whole(value: float) -> int | float:
 
 
 def refine(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
-    """A model name made exact: a plain name with "petrol" is the petrol model, where the catalogue has just one such.
+    """A model name made exact: a plain name with "petrol" is the petrol model, where there is just one such.
 
-    Only a name that begins another model's name of the same make is refined, and only when the plain model is ruled out.
+    Only a name that begins another model's name of the same make is refined, and only when the plain model is
+    ruled out.
     """
     result = list(facts)
     for index, fact in enumerate(result):
@@ -133,7 +134,7 @@ def refine(facts: Sequence[Fact], pack: Pack) -> tuple[Fact, ...]:
         known = _told_of(result, fact)
         better = _better_model(fact.value, known, pack)
         if better and any(_beside(fact, other) for other in known.facts.values()):
-            result[index] = replace(fact, value=better.model, basis=f"{fact.basis}; that is the {better.model}")
+            result[index] = replace(fact, value=better.model, basis=f"{fact.basis}; the {better.model}")
         elif better:
             basis = f"'{fact.value}' with what else was told is the {better.make} {better.model}"
             exact = replace(fact, value=better.model, standing=Standing.INFERRED, basis=basis, mentions=())

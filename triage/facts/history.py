@@ -94,7 +94,7 @@ def _simple(document: Document, kind: str) -> Iterator[Candidate]:
 
 
 def _is_verb(document: Document, mention: Mention) -> bool:
-    """A single bare word is a thing only after an article, a number's unit or a denial: "a lift", not "when I lift it"."""
+    """A single bare word is a thing only after an article, a unit or a denial: "a lift", not "when I lift it"."""
     bare = mention.last - mention.first == 1 and document.tokens[mention.first].norm == mention.entry.value
     before = document.tokens[mention.first - 1] if mention.first else None
     units = {quantity.last for quantity in document.quantities if quantity.unit}

@@ -23,7 +23,7 @@ from triage.language import Document, Language
 from triage.model import Fact
 from triage.pack import Pack
 
-_READ_AS_NUMBER = frozenset(
+NUMERIC = frozenset(
     {
         "pack_voltage",
         "battery_voltage",
@@ -39,6 +39,19 @@ _READ_AS_NUMBER = frozenset(
         "battery_age",
     }
 )
+
+
+def without_choices(candidates: list[Candidate], document: Document) -> Iterator[Candidate]:
+    """Leave out values offered and not said: "is it a 36 or a 48?". A choice of years is a range already."""
+    for one in candidates:
+        rivals = (two for two in candidates if two.name == one.name and two.value != one.value and one.name in NUMERIC)
+        if not any(_joined_by_or(document, one, two) for two in rivals):
+            yield one
+
+
+def _joined_by_or(document: Document, one: Candidate, two: Candidate) -> bool:
+    between = [token.norm for token in document.tokens[min(one.last, two.last) : max(one.first, two.first)]]
+    return between in (["or"], ["or", "a"], ["or", "is", "it", "a"], ["or", "maybe"])
 
 
 class FactReader:
@@ -71,9 +84,10 @@ class FactReader:
             *battery.find(document, self._trade),
             *running_gear.find(document, self._trade),
         ]
+        closed = list(without_choices(closed, document))
         yield from closed
         yield from vocabulary.find(document, self._pack.words.implies)
-        numeric = [c for c in closed if c.name in _READ_AS_NUMBER]
+        numeric = [c for c in closed if c.name in NUMERIC]
         taken = frozenset(index for c in numeric for index in range(c.first, c.last))
         yield from measurement.find(document, taken)
         yield from history.find(document)

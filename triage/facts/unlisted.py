@@ -15,9 +15,12 @@ from triage.language.spelling import Spelling
 from triage.language.tokens import Token
 
 _LABELLED = re.compile(
-    r"(?im)^[ \t>*-]*(?:cart |vehicle |buggy )?(make|brand|manufacturer|model)[ \t]*[:=][ \t]*([^\n,;/]{2,40}?)[ \t]*$"
+    r"(?im)^[ \t>*-]*(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
+    r"[ \t]*[:=][ \t]*([^\n,;/]{2,40}?)[ \t]*$"
 )
-_NOT_KNOWN = frozenset("unknown none ? n/a na not sure dont know unsure other no idea - cart".split())
+_NOT_KNOWN = frozenset(
+    "unknown none na not sure dont know unsure other no idea cart one the a i white green red old".split()
+)
 _INTRODUCERS = frozenset("a an my our the have got own is its older old used machine".split()) | frozenset(WORD_VALUES)
 _NOT_A_MODEL = frozenset(
     "all is on that with it and for its has have was were the a an i in at from but to of my our which who will would"
@@ -29,18 +32,26 @@ _NOT_A_MODEL = frozenset(
 def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
     """Lines of a form: "Make: ...", "Cart model: ..."; `named` are names of the catalogue already found."""
     for match in _LABELLED.finditer(document.text):
-        name = "model" if match[1].lower() == "model" else "make"
-        value = match[2].strip(" .")
         first, last = token_range(document, match.start(2), match.end(2))
-        covered = any(
-            candidate.name == name and candidate.first >= first for candidate in named if candidate.first < last
-        )
-        if last > first and not covered and value.lower() not in _NOT_KNOWN and not _inside(named, first, last, name):
-            yield Candidate(name, value, first, last, basis=f"'{value}' is not in the catalogue; kept as written")
+        if last > first and not _is_unknown_value(document, first, last):
+            yield from _label(document, match[1].lower(), first, last, named)
 
 
-def _inside(named: Sequence[Candidate], first: int, last: int, name: str) -> bool:
-    return any(c.name == name and first <= c.first and c.last <= last for c in named)
+def _is_unknown_value(document: Document, first: int, last: int) -> bool:
+    """ "dont know", "white one": no name."""
+    return all(token.norm in _NOT_KNOWN or not token.is_word for token in document.tokens[first:last])
+
+
+def _label(document: Document, label: str, first: int, last: int, named: Sequence[Candidate]) -> Iterator[Candidate]:
+    """The value of one line: a make, a model, or a make with its model ("Vehicle: ...")."""
+    both = label in ("make and model", "vehicle", "cart")
+    parts = [("make", first, first + 1 if both else last)] if label != "model" else [("model", first, last)]
+    if both and last > first + 1:
+        parts.append(("model", first + 1, last))
+    for name, start, end in parts:
+        if not any(c.name in ("make", "model") and c.first < end and c.last > start for c in named):
+            value = document.words(start, end).strip(" .")
+            yield Candidate(name, value, start, end, basis=_not_listed(value))
 
 
 def find(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
@@ -76,7 +87,8 @@ def _vehicle_position(document: Document, index: int, spelling: Spelling, trade:
     before = _word_before(document, index)
     if before and (year_at(document, trade, index - 1) or before.norm in ("says", "called", "named", "brand", "make")):
         return True
-    introduced = before is None or before.norm in _INTRODUCERS
+    possessed = before is not None and before.text.endswith(("'s", "’s"))
+    introduced = before is None or possessed or before.norm in _INTRODUCERS
     return introduced and _looks_like_vehicle(document, index, spelling, trade, opens=before is None)
 
 
@@ -97,8 +109,12 @@ def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trad
     near = range(index + 1, min(index + 1 + len(following), len(tokens)))
     if any(tokens[i].norm in VEHICLE_NOUNS or year_at(document, trade, i) or _is_pack(document, i) for i in near):
         return True
-    titled = tokens[index].text[0].isupper() and not opens and not tokens[index].text.isupper()
-    counted = tokens[index - 1].norm in ("a", "an", '"') or tokens[index - 1].norm in WORD_VALUES
+    titled = tokens[index].text[0].isupper() and not tokens[index].text.isupper()
+    named = len(following) > 0 and following[0].is_word and following[0].text[0].isupper()
+    if opens:
+        return titled and named and index == 0 and len(following) > 1 and following[1].text in ("(", ",", ";")
+    before = tokens[index - 1]
+    counted = before.norm in ("a", "an", '"') or before.norm in WORD_VALUES or (named and "'" in before.text)
     return titled and counted
 
 

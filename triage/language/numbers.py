@@ -40,7 +40,8 @@ _TENS = {
     "eighty": 80,
     "ninety": 90,
 }
-WORD_VALUES: Mapping[str, int] = {word: value for value, word in enumerate(_UNITS)} | _TENS
+PLURALS: Mapping[str, int] = {"sixes": 6, "eights": 8, "twelves": 12}  # "eight sixes"
+WORD_VALUES: Mapping[str, int] = {word: value for value, word in enumerate(_UNITS)} | _TENS | PLURALS
 _FRACTION_WORDS = {"half": 0.5, "quarter": 0.25}
 _GLUED_ONLY = frozenset({"a", "h", "w", "s", "k"})  # letters that are a unit only when stuck to the number
 _IN_FOLLOWERS = frozenset(

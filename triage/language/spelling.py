@@ -9,6 +9,8 @@ from pathlib import Path
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from triage.language.stem import stem
+
 _ENGLISH_FILE = Path(__file__).parent / "english.txt"
 
 
@@ -24,13 +26,14 @@ class Spelling:
     def __init__(self, vocabulary: Iterable[str], typos: dict[str, str], names: Iterable[str]) -> None:
         self._names = frozenset(names)
         self._known = frozenset(vocabulary) | self._names
+        self._stems = frozenset(stem(word) for word in self._known)
         self._candidates = sorted(word for word in self._known if len(word) >= 5)
         self._typos = typos
         self._cache: dict[str, str] = {}
 
     def knows(self, word: str) -> bool:
-        """True for a word of the pack or of common English."""
-        return word in self._known or word in english()
+        """True for a word of the pack, an inflection of one, or a word of common English."""
+        return word in self._known or word in english() or stem(word) in self._stems
 
     def is_name(self, word: str) -> bool:
         """True for a word of a vehicle's name in the catalogue."""
