@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from triage.contract import reading_from_json, reading_to_json
 from triage.model import (
     CauseBelief,
     CheckStep,
@@ -30,8 +31,6 @@ from triage.store import (
     StoreError,
     Summary,
     export_lines,
-    reading_from_json,
-    reading_to_json,
 )
 from triage.store.readings import danger_rank
 
