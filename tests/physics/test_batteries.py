@@ -62,7 +62,9 @@ def test_more_volts_never_mean_less_charge(one, other):
 @given(st.floats(10.5, 13.2), st.integers(2, 8))
 def test_units_in_series_show_the_charge_of_one(volts, count):
     one = b.soc_from_rest_voltage(volts, 6)
-    assert b.soc_from_rest_voltage(min(volts * count, 13.2 * count), 6 * count) == pytest.approx(one, abs=1e-6)
+    assert b.soc_from_rest_voltage(min(volts * count, 13.2 * count), 6 * count) == pytest.approx(
+        one, abs=1e-6
+    )
 
 
 @pytest.mark.parametrize("chemistry", ["lithium", "agm", "gel"])
@@ -166,7 +168,12 @@ def test_gravity_spread(difference, retested, verdict):
         (0.30, 6, True, b.Spread.FINE),  # maker FAQ: more than 0.30 V among 12 V units
         (0.31, 6, True, b.Spread.EQUALISE),
         (1.02, 3, False, b.Spread.EQUALISE),
-        (1.02, 3, True, b.Spread.CONDEMN),  # common practice, no source: one 6 V unit at 5.3 V among good ones
+        (
+            1.02,
+            3,
+            True,
+            b.Spread.CONDEMN,
+        ),  # common practice, no source: one 6 V unit at 5.3 V among good ones
     ],
 )
 def test_voltage_spread(difference, cells, retested, verdict):
@@ -196,10 +203,10 @@ def test_the_order_of_readings_does_not_change_the_spread(readings, random):
 
 @pytest.mark.parametrize(
     ("gravity", "fahrenheit"),
-    [(1.280, -90), (1.250, -62), (1.200, -16), (1.150, 5), (1.100, 19), (1.000, 32)],
+    [(1.280, -90), (1.250, -62), (1.200, -16), (1.150, 5), (1.100, 19), (1.050, 25.5), (1.000, 32)],
 )
 def test_freezing_points_are_those_of_the_army_manual(gravity, fahrenheit):
-    # "Table III. Electrolyte Freezing Points"; +19 F is +18 F in an owner's manual
+    # "Table III. Electrolyte Freezing Points"; 1.050 lies halfway between its rows; an owner's manual has +18 F
     assert to_fahrenheit(b.freezing_point_c(gravity)) == pytest.approx(fahrenheit, abs=1e-6)
 
 

@@ -74,7 +74,9 @@ def test_time_and_fraction_are_inverse(ohms, microfarads, fraction):
 
 @given(st.floats(100, 50_000), st.floats(1, 75))
 def test_twice_the_voltage_stores_four_times_the_energy(microfarads, volts):
-    assert c.stored_energy_j(microfarads, 2 * volts) == pytest.approx(4 * c.stored_energy_j(microfarads, volts))
+    assert c.stored_energy_j(microfarads, 2 * volts) == pytest.approx(
+        4 * c.stored_energy_j(microfarads, volts)
+    )
 
 
 @pytest.mark.parametrize(
@@ -89,6 +91,8 @@ def test_twice_the_voltage_stores_four_times_the_energy(microfarads, volts):
         ("0-5k", 0, 5500, c.Sender.GOOD),
         ("0-5k", 0, 4499, c.Sender.OUT),
         ("0-5k", 0, 5501, c.Sender.OUT),
+        ("0-1k", 0, 900, c.Sender.GOOD),
+        ("0-1k", 0, 899, c.Sender.OUT),
         ("0-5k", 5000, 0, c.Sender.REVERSED),
         ("5k-0", 0, 5000, c.Sender.REVERSED),
         ("0-5k", 0, 1000, c.Sender.OUT),  # a 0-1k sender

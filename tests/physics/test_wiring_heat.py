@@ -32,7 +32,12 @@ def test_gauge_table(row):
     assert w.wire_mohm_per_m(gauge) * 0.3048 == pytest.approx(per_1000_ft, rel=0.005)
     assert w.wire_mohm_per_m(gauge) == pytest.approx(cold, rel=0.005)
     assert w.wire_mohm_per_m(gauge, 75) == pytest.approx(hot, rel=0.005)
-    assert [w.ampacity_a(gauge, basis) for basis in ("60", "75", "90", "chassis")] == [at_60, at_75, at_90, chassis]
+    assert [w.ampacity_a(gauge, basis) for basis in ("60", "75", "90", "chassis")] == [
+        at_60,
+        at_75,
+        at_90,
+        chassis,
+    ]
 
 
 @pytest.mark.parametrize(
@@ -130,8 +135,39 @@ def test_fuse_between_load_and_cable():
     # NEC 210.20(A) in "Wire Ampacity Chart (NEC 310.16)": 1.25 x 80 = 100; NEC 240.6(A) lists 100
     fuse = w.choose_fuse(80, 115, 62.0)
     assert fuse.amps == 100
-    assert fuse.dc_volts >= 62.0 > 58  # a 58 V fuse is below a 48 V pack's equalise (common practice, no source)
+    assert (
+        fuse.dc_volts >= 62.0 > 58
+    )  # a 58 V fuse is below a 48 V pack's equalise (common practice, no source)
     assert w.choose_fuse(81, 115, 62.0).amps == 110
+
+
+def test_fuse_sizes_are_the_standard_ones():
+    # NEC 240.6(A) in "Section 240.6/Standard Ampere Ratings", up to 350 A
+    standard = [
+        15,
+        20,
+        25,
+        30,
+        35,
+        40,
+        45,
+        50,
+        60,
+        70,
+        80,
+        90,
+        100,
+        110,
+        125,
+        150,
+        175,
+        200,
+        225,
+        250,
+        300,
+        350,
+    ]
+    assert sorted({w.choose_fuse(load / 1.25, 400, 60).amps for load in range(1, 351)}) == standard
 
 
 @given(st.floats(1, 250), st.floats(15, 400))

@@ -27,7 +27,13 @@ RUNS = [
     ("pack-layouts", {"pack": "36 V"}, "6 units of 6 V, each with 3 filler caps if flooded", 36, 0),
     ("battery-count", {"count": "6"}, "6 units of 8 V, each with 4 filler caps if flooded", 48, 0),
     ("lithium-pack", {"nominal": "51.2 V"}, "full", 58.4, 1e-6),
-    ("charge-voltage", {"chemistry": "flooded", "nominal": "48", "temperature": "32 F"}, "charger voltage", 61.8, 0.01),
+    (
+        "charge-voltage",
+        {"chemistry": "flooded", "nominal": "48", "temperature": "32 F"},
+        "charger voltage",
+        61.8,
+        0.01,
+    ),
     ("charge-time", {"removed": "50 Ah", "charger": "20 A", "factor": "1.25"}, "to about 90 %", 3.125, 1e-6),
     ("hydrogen", {"cells": "24", "amps": "10 A"}, "hydrogen", 109.5, 0.1),
     ("ventilation", {"cells": "24", "capacity": "225"}, "air flow", 16.2, 1e-6),
@@ -42,10 +48,22 @@ RUNS = [
     ("range", {"capacity": "225", "current": "75", "speed": "12 mph"}, "range", 12.32, 0.01),
     ("speed", {"rpm": "3000", "gear": "12.44", "tyre": "457.2 mm"}, "speed", 12.91, 0.01),
     ("change", {"tyre_new": "22 in"}, "speed, at most", 22.2, 0.05),
-    ("grade", {"mass": "500 kg", "grade": "10 %", "speed": "10 mph", "pack": "48 V"}, "pack current", 69.7, 0.1),
+    (
+        "grade",
+        {"mass": "500 kg", "grade": "10 %", "speed": "10 mph", "pack": "48 V"},
+        "pack current",
+        69.7,
+        0.1,
+    ),
     ("tyre", {"code": "205/50-10"}, "diameter", 18.07, 0.01),
     ("cable-drop", {"gauge": "6 AWG", "length": "3 m", "amps": "200 A"}, "drop", 0.778, 0.001),
-    ("cable-choice", {"peak": "200", "continuous": "60", "length": "3", "drop": "0.5 V"}, "thinnest gauge", "4", 0),
+    (
+        "cable-choice",
+        {"peak": "200", "continuous": "60", "length": "3", "drop": "0.5 V"},
+        "thinnest gauge",
+        "4",
+        0,
+    ),
     ("fuse", {"continuous": "80 A", "gauge": "2", "charging": "62 V"}, "fuse", 100, 0),
     ("joint-heat", {"amps": "200 A", "volts": "200 mV"}, "heat in the joint", 40, 1e-6),
     ("solenoid-coil", {"volts": "48 V", "ohms": "120"}, "current", 0.4, 1e-6),
@@ -57,7 +75,13 @@ RUNS = [
         "the end readings are those of the opposite type",
         0,
     ),
-    ("throttle-volts", {"released": "1 V", "floored": "4 V"}, "verdict", "the end readings suit this type", 0),
+    (
+        "throttle-volts",
+        {"released": "1 V", "floored": "4 V"},
+        "verdict",
+        "the end readings suit this type",
+        0,
+    ),
     ("thread-mix", {"stud": "M12x1.25", "nut": "1/2-20"}, "part of the nut's own depth", 49, 0.5),
     ("thread-engagement", {"thread": "1/2-20", "length": "0.5 in"}, "turns in this length", 10, 1e-6),
     (
@@ -124,7 +148,11 @@ def test_names_are_unique():
         ("38200 mV", VOLTS, 38.2),
         ("1,200 lb", Input("m", "mass", "lb"), 1200),
         ("2.2 kohm", Input("r", "resistance", "ohm"), 2200),
-        ("2.2kΩ", Input("r", "resistance", "ohm"), 2200),
+        ("2.2 k\u2126", Input("r", "resistance", "ohm"), 2200),  # the ohm sign
+        ("2.2 k\u03a9", Input("r", "resistance", "ohm"), 2200),  # the Greek letter
+        ("470 \u00b5F", Input("c", "capacitance", "uF"), 470),  # the micro sign
+        ("470 \u03bcF", Input("c", "capacitance", "uF"), 470),
+        ("40 m³", Input("room", "room", "m^3"), 40),
         ("5k", Input("r", "resistance", "ohm"), 5000),
         ("90 min", Input("t", "time", "h"), 1.5),
         ("225 amp hours", Input("c", "capacity", "Ah"), 225),
@@ -144,7 +172,9 @@ def test_values_as_people_write_them(text, item, value):
 @given(st.floats(8, 40), st.sampled_from(["in", "mm", "cm", "ft"]))
 def test_the_unit_written_does_not_change_the_value(inches, unit):
     written = UNITS.Quantity(inches, "in").to(unit)
-    assert parse_input(f"{written.magnitude:.9f} {unit}", Input("d", "d", "in")) == pytest.approx(inches, abs=1e-6)
+    assert parse_input(f"{written.magnitude:.9f} {unit}", Input("d", "d", "in")) == pytest.approx(
+        inches, abs=1e-6
+    )
 
 
 @pytest.mark.parametrize(
@@ -229,6 +259,16 @@ def test_a_joint_is_judged_only_at_a_telling_current(volts, says):
 def test_an_open_coil_has_no_current():
     (verdict,) = work("solenoid-coil", {"volts": "48", "ohms": "open"}).results
     assert verdict.value == "open: the coil is broken"
+
+
+def test_threads_that_jam_have_no_overlap_to_show():
+    (verdict,) = work("thread-mix", {"stud": "1/2-20", "nut": "M12x1.25"}).results
+    assert verdict.value == "the nut is too small: it jams or cross-threads"
+
+
+def test_formula_lines_say_what_each_gives():
+    lines = work("joint-heat", {"amps": "200", "volts": "0.2"}).formula.splitlines()
+    assert "Heat in a joint or contact: I^2 R" in lines
 
 
 def test_lithium_charging_counts_lithium_cells():

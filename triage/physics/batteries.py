@@ -53,7 +53,7 @@ def soc_from_rest_voltage(volts: float, cells: int, chemistry: str = "flooded") 
 def rest_voltage_at_soc(soc_pct: float, cells: int) -> float:
     """Rest voltage in volts to expect of flooded cells in series at a state of charge.
 
-    Formula: inverse of soc_from_rest_voltage.
+    Formula: linear between the same rows, the other way round
     Units: % and cells in, V out.
     Valid: 0 to 100 %, flooded, rested.
     Source: "State Of Charge - SOC Measurement".
@@ -125,7 +125,8 @@ def soc_from_gravity(gravity: float) -> float:
 def soc_range_from_gravity(gravity: float) -> tuple[float, float]:
     """Lowest and highest state of charge in percent that published tables give for one gravity.
 
-    Formula: linear in the army table (1.130, 1.190, 1.220, 1.250, 1.280) and in soc_from_gravity's.
+    Formula: linear in the army table (1.130, 1.190, 1.220, 1.250, 1.280) and in the trade's (1.120,
+        1.155, 1.190, 1.225, 1.265), 0 to 100 % by quarters
     Units: gravity at 80 F in, % and % out.
     Valid: 1.000 to 1.300, flooded.
     Source: "Table II. Battery Condition (Corrected to 80 F.)", army technical manual, beside

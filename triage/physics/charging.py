@@ -56,7 +56,7 @@ def _compensation_v(chemistry: str, celsius: float) -> float:
 def refuse_frozen(gravity: float, celsius: float) -> float:
     """Margin in degrees C above the freezing point of the electrolyte; frozen raises OutOfRange.
 
-    Formula: T - freezing_point_c(gravity)
+    Formula: T - freezing point
     Units: corrected gravity and degrees C in, degrees C out.
     Valid: margins of more than 0; a frozen battery is never charged.
     Source: "Charger Voltage Settings for Deep-Cycle Flooded or Wet Cell Batteries"; "Table III. Electrolyte
@@ -105,7 +105,7 @@ def charge_hours(removed_ah: float, charger_a: float, factor: float = 1.2) -> fl
 def full_charge_hours(removed_ah: float, charger_a: float, factor: float = 1.2) -> float:
     """Hours a lead-acid pack takes to be full.
 
-    Formula: charge_hours + 3
+    Formula: Ah removed x factor / A + 3
     Units: Ah and A in, hours out.
     Valid: as charge_hours.
     Source: "Charging Rates and Times".

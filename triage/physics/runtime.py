@@ -32,7 +32,7 @@ def peukert_hours(capacity_ah: float, rate_h: float, exponent: float, current_a:
 def delivered_ah(capacity_ah: float, rate_h: float, exponent: float, current_a: float) -> float:
     """Ah a pack gives before flat at a steady current.
 
-    Formula: I x t, with t of peukert_hours
+    Formula: I x t
     Units: Ah, hours and A in, Ah out.
     Valid: as peukert_hours.
     Source: "An in depth analysis of the maths behind Peukert's Equation".

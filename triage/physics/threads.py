@@ -92,7 +92,7 @@ def flank_overlap_mm(stud: Thread, nut: Thread) -> float:
 def overlap_fraction(stud: Thread, nut: Thread) -> float:
     """Overlap of nut and stud as a fraction of the nut's own full depth of thread.
 
-    Formula: flank_overlap_mm(stud, nut) / flank_overlap_mm(nut, nut)
+    Formula: overlap / ((nut major - nut minor) / 2)
     Units: none.
     Valid: any two threads; tolerances left out.
     Source: geometry of the ISO 68-1 profile.

@@ -39,7 +39,7 @@ def hydrogen_l_per_ah(celsius: float = 0.0, kilopascals: float = 101.325) -> flo
 def hydrogen_l_per_h(cells: int, amps: float, celsius: float = 25.0) -> float:
     """Hydrogen in litres per hour from a string of cells whose whole current makes gas.
 
-    Formula: hydrogen_l_per_ah x cells x A
+    Formula: litres per Ah and cell x cells x A
     Units: cells, A and degrees C in, L/h out.
     Valid: 1 to 48 cells, 0 to 500 A.
     Source: Faraday's law.
@@ -94,7 +94,7 @@ def hours_to_fraction(room_m3: float, hydrogen_l_h: float, fraction: float = DES
 
 
 def gas_current_a_per_100ah(charger: str, vents: str) -> float:
-    """End-of-charge current that makes gas, per 100 Ah, for ventilation_m3_per_h.
+    """End-of-charge current that makes gas, per 100 Ah of capacity.
 
     Formula: voltage limited to 2.4 V per cell: 2 vented, 1 valve-regulated; no voltage limit: 6 or 1.5;
         taper: 7 (the upper of 5 to 7)

@@ -140,7 +140,7 @@ def choose_gauge(
 ) -> str:
     """Thinnest gauge that keeps within a drop at the peak and within its ampacity for continuous current.
 
-    Formula: the first of 10, 8, 6, 4, 2, 1/0, 2/0, 4/0 with cable_drop_v <= max and ampacity_a >= continuous
+    Formula: the first of 10, 8, 6, 4, 2, 1/0, 2/0, 4/0 with drop <= allowed and ampacity >= continuous
     Units: A, metres of copper in all, V and degrees C in.
     Valid: where even 4/0 is too thin, OutOfRange.
     Source: Ohm's law; "Wire Ampacity Chart (NEC 310.16)"; that drop and heat decide is common practice, no

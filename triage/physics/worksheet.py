@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from math import inf
+from unicodedata import normalize
 
 import pint
 
@@ -39,7 +40,7 @@ WORKSHEETS: tuple[Worksheet, ...] = (
 )
 
 _QUANTITY = re.compile(r"([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][-+]?\d{1,3})?)\s*(.*)", re.DOTALL)
-_UNIT = re.compile(r"[a-zA-ZµμΩΩ°%\"²³·/* ]*(?:\^?[23])?(?:/[a-zA-Z]+)?")
+_UNIT = re.compile(r"[a-zA-ZμΩ°%\"·/* ]*(?:\^?[23])?(?:/[a-zA-Z]+)?")  # after NFKC: one mu, one omega
 _ALIASES = {
     "v": "V", "volt": "V", "a": "A", "amp": "A", "amps": "A", "ah": "Ah", "amp hours": "Ah", "w": "W",
     '"': "in", "inches": "in", "kmh": "km/h", "kph": "km/h", "km/hr": "km/h", "k": "kohm",
@@ -138,7 +139,7 @@ def _number(text: str, item: Input) -> float:
 
 
 def _split(text: str, item: Input) -> tuple[float, str]:
-    match = _QUANTITY.fullmatch(text.strip())
+    match = _QUANTITY.fullmatch(normalize("NFKC", text).strip())
     try:
         number = float(match[1].replace(",", "")) if match else inf
     except ValueError:
@@ -154,7 +155,9 @@ def _converted(number: float, unit: str, text: str, item: Input) -> float:
     try:
         return _value_in(number, unit, item.unit)
     except (pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError, KeyError):
-        raise InputError(f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {_advice(item)}.") from None
+        raise InputError(
+            f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {_advice(item)}."
+        ) from None
 
 
 def _value_in(number: float, unit: str, target: str) -> float:

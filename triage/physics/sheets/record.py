@@ -96,20 +96,27 @@ class Worksheet:
 
         Raises TypeError for a missing or unknown name, OutOfRange for a value outside the valid range.
         """
-        told = tuple(Outcome(item.label, values[item.name], item.unit) for item in self.inputs if item.name in values)
+        told = tuple(
+            Outcome(item.label, values[item.name], item.unit) for item in self.inputs if item.name in values
+        )
         results = self.work(**values)
         curve = self.plot(**values) if self.plot else None
         return WorkResult(self.title, self.formula, told, results, self.source, self.caution, curve)
 
     @property
     def formula(self) -> str:
-        """Formulas of the functions used, one to a line."""
-        return "\n".join(dict.fromkeys(documented(function, "Formula") for function in self.uses))
+        """What each function used gives and its formula, one to a line."""
+        return "\n".join(f"{_gives(function)}: {documented(function, 'Formula')}" for function in self.uses)
 
     @property
     def source(self) -> str:
         """Sources of the functions used, one to a line."""
-        return "\n".join(dict.fromkeys(documented(function, "Source") for function in self.uses))
+        return "\n".join(dict.fromkeys(documented(function, "Source").rstrip(".") for function in self.uses))
+
+
+def _gives(function: Callable[..., Any]) -> str:
+    """The first sentence of a docstring, up to its first stop, colon or semicolon."""
+    return re.split(r"[;:.](?:\s|$)", inspect.getdoc(function) or "")[0]
 
 
 def documented(function: Callable[..., Any], part: str) -> str:
@@ -117,7 +124,9 @@ def documented(function: Callable[..., Any], part: str) -> str:
 
     Raises LookupError where the docstring lacks the part: nothing is shown without its source.
     """
-    found = re.search(rf"^{part}: (.*?)(?=^\w+:|^$|\Z)", inspect.getdoc(function) or "", re.MULTILINE | re.DOTALL)
+    found = re.search(
+        rf"^{part}: (.*?)(?=^\w+:|^$|\Z)", inspect.getdoc(function) or "", re.MULTILINE | re.DOTALL
+    )
     if not found:
         raise LookupError(f"{function.__name__} has no '{part}:' in its docstring")
     return " ".join(found[1].split())

@@ -9,8 +9,11 @@ from triage.physics.sheets.record import Input, Outcome, Worksheet
 
 def _mix(stud: str, nut: str) -> tuple[Outcome, ...]:
     outer, inner = t.parse_thread(stud), t.parse_thread(nut)
+    verdict = Outcome("verdict", t.fit(outer, inner))
+    if verdict.value == t.Fit.JAMS:  # an overlap of threads that never meet would only mislead
+        return (verdict,)
     return (
-        Outcome("verdict", t.fit(outer, inner)),
+        verdict,
         Outcome("overlap on each side", t.flank_overlap_mm(outer, inner), "mm"),
         Outcome("part of the nut's own depth", 100 * t.overlap_fraction(outer, inner), "%"),
         Outcome("out of step after 8 turns", t.pitch_error_mm(outer, inner, 8), "mm"),
@@ -31,7 +34,9 @@ def _speed_class(speed: float) -> tuple[Outcome, ...]:
     return (Outcome("class by speed", r.speed_band(speed)),)
 
 
-_MANUAL = "Wheel nuts hold lives: thread, seat and torque by the vehicle's manual. When in doubt, do not drive."
+_MANUAL = (
+    "Wheel nuts hold lives: thread, seat and torque by the vehicle's manual. When in doubt, do not drive."
+)
 
 SHEETS = (
     Worksheet(
