@@ -16,6 +16,7 @@ from triage import __version__
 from triage.facts import FactReader
 from triage.matching.encode import Encodes, Vectors, encoder_for
 from triage.matching.index import Told, build_index
+from triage.matching.masking import mask, masked_spans
 from triage.matching.rank import Ranker
 from triage.model import Standing
 from triage.pack import Pack, load
@@ -50,7 +51,7 @@ def assemble(pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lam
     facts = FactReader(pack)
     vectors = VectorCache(encoder, cache, progress)
     hazards = HazardReader(pack.hazards, vectors.encode)
-    index = build_index(pack.answers, vectors, _told(pack, facts, cache))
+    index = build_index(pack.answers, pack.vehicles, vectors, _told(pack, facts, cache))
     vectors.save()
     return Stages(pack, encoder, facts, hazards, index, Ranker.load(), Phrasebook(pack))
 
@@ -136,30 +137,34 @@ def _told(pack: Pack, reader: FactReader, cache: Path) -> list[Told]:
 
 
 def _save_told(file: Path, told: Mapping[str, Told]) -> None:
-    data = {id: [sorted(part) for part in (item.symptoms, item.intents, item.branches)] for id, item in told.items()}
+    data = {
+        id: [sorted(item.symptoms), sorted(item.intents), sorted(item.branches), list(item.wordings)]
+        for id, item in told.items()
+    }
     file.write_text(json.dumps(data), encoding="utf-8")
 
 
 def _load_told(file: Path) -> dict[str, Told]:
     try:
         data = json.loads(file.read_text(encoding="utf-8"))
-        return {id: Told(*(frozenset(part) for part in parts)) for id, parts in data.items()}
+        return {
+            id: Told(frozenset(symptoms), frozenset(intents), frozenset(branches), tuple(wordings))
+            for id, (symptoms, intents, branches, wordings) in data.items()
+        }
     except (OSError, ValueError, TypeError):
         return {}
 
 
 def _read_told(answer: Answer, reader: FactReader) -> Told:
-    facts = [
-        fact
-        for text in (answer.title, answer.question, *answer.variants)
-        for fact in reader.read(reader.language.annotate(text))
-        if fact.standing is not Standing.DENIED
-    ]
+    texts = (f"{answer.title}. {answer.question}", answer.question, *answer.variants)
+    read = [reader.read(reader.language.annotate(text)) for text in texts]
+    facts = [fact for facts in read for fact in facts if fact.standing is not Standing.DENIED]
     symptoms = answer.symptoms or {str(fact.value) for fact in facts if fact.name == "symptom"}
     intents = answer.intents or {str(fact.value) for fact in facts if fact.name == "intent"}
     conditions = (block.condition for block in blocks(answer.text) if block.condition)
     branches = {name for condition in conditions for name in condition_facts(condition, reader)}
-    return Told(frozenset(symptoms), frozenset(intents), frozenset(branches))
+    wordings = tuple(mask(text, masked_spans(found)) for text, found in zip(texts, read, strict=True))
+    return Told(frozenset(symptoms), frozenset(intents), frozenset(branches), wordings)
 
 
 def _short(text: str, length: int = 16) -> str:

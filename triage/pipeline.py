@@ -6,7 +6,10 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from time import perf_counter
+
+import numpy as np
 
 from triage.conflicts import find_conflicts
 from triage.diagnosis import beliefs, order_checks
@@ -16,11 +19,12 @@ from triage.facts.catalogue import candidates, vehicle_value
 from triage.gaps import choose_gaps
 from triage.gaps.worth import Candidate
 from triage.language import Document
-from triage.matching.decide import LIKELY, SURE, decide
+from triage.matching.decide import decide
 from triage.matching.encode import Encodes, Vectors
 from triage.matching.index import AnswerIndex
+from triage.matching.masking import mask, masked_spans
 from triage.matching.rank import Ask, Ranker, denied_for, rank
-from triage.model import CheckStep, Decision, Fact, FactValue, Match, Question, Reading, Standing
+from triage.model import CheckStep, Decision, Fact, FactValue, Match, Question, Reading, Span, Standing
 from triage.pack import Pack
 from triage.pack.schema import Answer
 from triage.reply import Material, compose
@@ -28,6 +32,7 @@ from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader, Proposed
 
 MOST_SENTENCES = 24  # embedded one by one; a longer story is read by its first and last ones
+EVEN = 0.5  # an answer less likely right than wrong is not put into a reply; the gaps ask which it is
 IN_PLAY = 5  # answers that gaps are weighed over
 
 
@@ -69,11 +74,11 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
         facts = stages.facts.read(document, known)
         held = holding(facts).facts
     with watch.stage("conflicts"):
-        conflicts = find_conflicts(held, pack)
+        conflicts = find_conflicts(facts, pack, document)
     with watch.stage("embedding"):
-        whole, sentences = _vectors(question, document, stages.encoder)
+        vectors = _vectors(question, document, facts, stages.encoder)
     with watch.stage("matching"):
-        ask = _ask(whole, sentences, question, document, facts, held)
+        ask = _ask(vectors, question, document, facts, held)
         matches, none = rank(stages.index, ask, stages.ranker)
     with watch.stage("diagnosis"):
         values = {name: fact.value for name, fact in held.items()}
@@ -81,10 +86,10 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
         checks = order_checks(pack.checks.values(), causes, values)
     with watch.stage("gaps"):
         gaps = choose_gaps(_in_play(matches, stages.index), held, pack.facts, _usual(facts, pack))
-    answer = _carrying(matches, none, pack)
+    answer = _carrying(matches, pack)
     with watch.stage("safety"):
         powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
-        hazards = stages.hazards.assess(document, sentences, held, _proposed(answer, checks), powertrain)
+        hazards = stages.hazards.assess(document, vectors.sentences, held, _proposed(answer, checks), powertrain)
     decision, reasons = decide(matches, none, gaps, hazards, conflicts)
     with watch.stage("draft"):
         material = Material(
@@ -114,24 +119,49 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
     )
 
 
-def condition_facts(text: str, reader: FactReader) -> Mapping[str, FactValue]:
-    """What a branch of an answer is for, read as a question would be: "it is a 36 V cart" -> {"pack_voltage": 36}."""
-    facts = reader.read(reader.language.annotate(text))
+@lru_cache(maxsize=4096)
+def condition_facts(text: str, reader: FactReader) -> Mapping[str, tuple[FactValue, ...]]:
+    """What a branch of an answer is for, read as a question would be: "it is a 36 V cart" -> {"pack_voltage": (36,)}.
+
+    Kept for the next draft: the branches of a pack are few and read often.
+    """
     firm = (Standing.STATED, Standing.HEDGED)
     repeats = ("symptom", "work_done", "modification", "measurement", "use", "intent")
-    return {fact.name: fact.value for fact in facts if fact.standing in firm and fact.name not in repeats}
+    result: dict[str, tuple[FactValue, ...]] = {}
+    for fact in reader.read(reader.language.annotate(text)):
+        if fact.standing in firm and fact.name not in repeats:
+            result[fact.name] = (*result.get(fact.name, ()), fact.value)
+    return result
 
 
-def _vectors(question: Question, document: Document, encoder: Encodes) -> tuple[Vectors, Vectors]:
-    """The whole text, and each of its sentences."""
+@dataclass(frozen=True)
+class QuestionVectors:
+    """A question as vectors: its sentences as they stand, and whole and sentences with the vehicle's name masked."""
+
+    sentences: Vectors  # (sentences, dimension)
+    masked_whole: Vectors  # (dimension,)
+    masked_sentences: Vectors  # (sentences, dimension)
+
+
+def _vectors(question: Question, document: Document, facts: Sequence[Fact], encoder: Encodes) -> QuestionVectors:
+    """Encode each different text once."""
     spans = document.sentences
     if len(spans) > MOST_SENTENCES:
         spans = (*spans[: MOST_SENTENCES // 2], *spans[-MOST_SENTENCES // 2 :])
-    parts = [document.text[span.start : span.end] for span in spans]
-    told = (f"{_bare(question.subject)}." if question.subject else "", question.text, question.context)
+    named = masked_spans(facts)
+    plain = [document.text[span.start : span.end] for span in spans]
+    masked = [mask(document.text, named, span) for span in spans]
+    told = (f"{_bare(question.subject)}." if question.subject else "", mask(question.text, named), question.context)
     whole = " ".join(part for part in told if part)
-    vectors = encoder.encode([whole, *parts])
-    return vectors[0], vectors[1:]
+    texts = list(dict.fromkeys([whole, *plain, *masked]))
+    rows = dict(zip(texts, encoder.encode(texts), strict=True))
+    return QuestionVectors(
+        _stack([rows[text] for text in plain], encoder), rows[whole], _stack([rows[text] for text in masked], encoder)
+    )
+
+
+def _stack(rows: Sequence[Vectors], encoder: Encodes) -> Vectors:
+    return np.stack(rows) if rows else np.zeros((0, encoder.dimension), np.float32)
 
 
 def _bare(subject: str) -> str:
@@ -139,25 +169,31 @@ def _bare(subject: str) -> str:
 
 
 def _ask(
-    whole: Vectors,
-    sentences: Vectors,
-    question: Question,
-    document: Document,
-    facts: Sequence[Fact],
-    held: Mapping[str, Fact],
+    vectors: QuestionVectors, question: Question, document: Document, facts: Sequence[Fact], held: Mapping[str, Fact]
 ) -> Ask:
-    words = [token.norm for token in document.tokens if token.is_word and len(token.norm) > 2]
+    named = {index for span in masked_spans(facts) for index in _tokens_in(document, span)}
+    words = [
+        token.norm
+        for index, token in enumerate(document.tokens)
+        if token.is_word and len(token.norm) > 2 and index not in named
+    ]
     earlier = re.findall(r"[a-z]{3,}", f"{_bare(question.subject)} {question.context}".lower())
     intent = held.get("intent")
     return Ask(
-        whole,
-        sentences,
+        vectors.masked_whole,
+        vectors.masked_sentences,
         tuple(dict.fromkeys([*words, *earlier])),
         dict(held),
         denied_for(facts),
         told_symptoms(facts),
         str(intent.value) if intent else "",
     )
+
+
+def _tokens_in(document: Document, span: Span) -> Iterator[int]:
+    for index, token in enumerate(document.tokens):
+        if span.start <= token.start and token.end <= span.end:
+            yield index
 
 
 def told_symptoms(facts: Iterable[Fact]) -> frozenset[str]:
@@ -205,10 +241,10 @@ def _same_powertrain(listed: str, told: object) -> bool:
     return told is None or listed == told
 
 
-def _carrying(matches: Sequence[Match], none: float, pack: Pack) -> Answer | None:
-    """The answer a reply may be built on: likely, and likelier than that none fits."""
+def _carrying(matches: Sequence[Match], pack: Pack) -> Answer | None:
+    """The answer a reply may be built on: likelier right than wrong."""
     best = matches[0] if matches else None
-    if best is None or best.probability < max(LIKELY, none) or best.probability < SURE / 2:
+    if best is None or best.probability < EVEN:
         return None
     return pack.answer(best.answer)
 

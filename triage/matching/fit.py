@@ -71,6 +71,8 @@ def fit(
                 against.append(f"for {_shown(name, allowed)}, which was denied")
             else:
                 unknown.append(name)
+        elif name == "model" and _may_be_longer(fact.value, allowed):
+            unknown.append(name)
         elif value_allowed(name, fact.value, allowed):
             agrees.append(name)
             why.append(f"{_LABELS[name]}: {_plain(fact.value)}")
@@ -78,6 +80,14 @@ def fit(
             disagrees.append(name)
             against.append(f"for {_shown(name, allowed)}, not {_plain(fact.value)}")
     return Fit(tuple(agrees), tuple(disagrees), tuple(unknown), tuple(why), tuple(against))
+
+
+def _may_be_longer(value: FactValue, allowed: tuple[FactValue, ...]) -> bool:
+    """A plain name may stand for a longer one of the range (people leave the letter off); then it is not settled."""
+    plain = str(value).casefold()
+    return not value_allowed("model", value, allowed) and any(
+        str(a).casefold().startswith(f"{plain} ") for a in allowed
+    )
 
 
 def value_allowed(name: str, value: FactValue, allowed: tuple[FactValue, ...]) -> bool:

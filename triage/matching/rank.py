@@ -75,7 +75,7 @@ def features(index: AnswerIndex, ask: Ask) -> tuple[Floats, list[Fit]]:
         sentence,
         passage,
         _relative(lexical),
-        np.array([_specific(item) for item in fits]),
+        np.array([_specific(item, bits) for item, bits in zip(fits, index.narrow, strict=True)]),
         np.array([float("make" in item.agrees or "model" in item.agrees) for item in fits]),
         np.array([float(len(item.unknown)) for item in fits]),
         *_symptom_columns(index, ask.symptoms),
@@ -100,8 +100,9 @@ def _relative(scores: Floats) -> Floats:
     return scores / top if top > 0 else scores
 
 
-def _specific(item: Fit) -> float:
-    return float(len(item.agrees))
+def _specific(item: Fit, narrow: float) -> float:
+    """Bits of an answer's narrowness, where the asker's vehicle is known to be in its range."""
+    return narrow if item.agrees and not item.unknown else narrow / 2 if item.agrees else 0.0
 
 
 def _symptom_columns(index: AnswerIndex, told: frozenset[str]) -> tuple[Floats, Floats]:
