@@ -1,0 +1,50 @@
+"""The shops questions are asked to: where their labels lie, and how their pack is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from triage.engine import open_engine
+from triage.pack.importing import import_tables
+from triage.pipeline import Stages
+
+HERE = Path(__file__).parent
+KNOWLEDGE = HERE.parent / "knowledge"
+
+
+@dataclass(frozen=True, slots=True)
+class ShopLabels:
+    """A shop of the evaluation."""
+
+    name: str
+    folder: Path
+    imported: bool  # its pack is made from vehicles.csv and answers.csv beside the labels
+    plain_symptoms: bool  # symptoms are labelled in plain words, not by id
+
+    @property
+    def questions(self) -> Path:
+        """The file of labelled questions."""
+        return self.folder / "questions.jsonl"
+
+
+def shops(choice: str, labels: Path = HERE) -> tuple[ShopLabels, ...]:
+    """The shops of a choice: "demo", "second" or "all"."""
+    demo = ShopLabels("demo", labels / "demo_shop", imported=False, plain_symptoms=False)
+    second = ShopLabels("second", labels / "second_shop", imported=True, plain_symptoms=True)
+    return tuple(shop for shop in (demo, second) if choice in (shop.name, "all"))
+
+
+@contextmanager
+def opened(shop: ShopLabels) -> Iterator[Stages]:
+    """The program opened with the shop's pack; an imported pack is there as long as the context is."""
+    if not shop.imported:
+        yield open_engine(KNOWLEDGE)
+        return
+    with TemporaryDirectory() as scratch:
+        pack = Path(scratch) / "pack"
+        import_tables(shop.folder / "vehicles.csv", shop.folder / "answers.csv", pack)
+        yield open_engine(pack)
