@@ -23,7 +23,7 @@ from eval.choices import Choice, choices
 from eval.labels import check_labels, load_labels
 from eval.logit import Bounds, fit, log_losses, stack
 from eval.shops import HERE, ShopLabels, opened, shops
-from eval.split import part_of, position
+from eval.split import part_of, tenth
 from triage.matching.rank import FEATURES, RANKER_FILE, Ranker
 
 Floats = NDArray[np.float64]
@@ -69,7 +69,7 @@ def fit_ranker(learn: Sequence[Choice], start: Ranker) -> Ranker:
 
 def fold_of(choice: Choice) -> int:
     """The fold of a question, by its name alone."""
-    return int(position(f"fold {choice.id}") * FOLDS)
+    return tenth(f"fold {choice.id}") % FOLDS
 
 
 def _scored(choice: Choice, weights: Floats) -> Choice:

@@ -7,14 +7,14 @@ from typing import Literal
 
 Part = Literal["tuning", "locked"]
 
-TUNING_SHARE = 0.6
+TUNING_TENTHS = 6
 
 
-def position(text: str) -> float:
-    """A place in [0, 1) that depends on the text only: the same on every machine and in every run."""
-    return int.from_bytes(hashlib.sha256(text.encode()).digest()[:6]) / 2**48
+def tenth(text: str) -> int:
+    """0 to 9, by the text only: the same on every machine and in every run."""
+    return int(hashlib.sha256(text.encode()).hexdigest(), 16) % 10
 
 
 def part_of(question_id: str) -> Part:
     """The part a question belongs to."""
-    return "tuning" if position(question_id) < TUNING_SHARE else "locked"
+    return "tuning" if tenth(question_id) < TUNING_TENTHS else "locked"

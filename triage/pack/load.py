@@ -11,14 +11,32 @@ from typing import Any
 
 from triage.pack.assemble import Assembly, assemble
 from triage.pack.problem import PackError, Problem
-from triage.pack.records import ANSWERS, CAUSES, CHECKS, FACTS, HAZARDS, SOURCES, SYMPTOMS, VEHICLES, Kind
+from triage.pack.records import (
+    ANSWERS,
+    CALM,
+    CAUSES,
+    CHECKS,
+    CLUES,
+    EXCUSES,
+    FACTS,
+    HAZARDS,
+    LIMITS,
+    SOURCES,
+    SYMPTOMS,
+    VEHICLES,
+    Kind,
+)
 from triage.pack.rules import errors_of
 from triage.pack.schema import (
     Answer,
+    Calm,
     Cause,
     Check,
+    Clue,
+    Excuse,
     FactKind,
     Hazard,
+    Limit,
     Powertrain,
     Shop,
     Source,
@@ -43,6 +61,10 @@ class Pack:
     checks: Mapping[str, Check] = field(default_factory=dict)
     hazards: Mapping[str, Hazard] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
+    limits: Mapping[str, Limit] = field(default_factory=dict)
+    clues: Mapping[str, Clue] = field(default_factory=dict)
+    excuses: Mapping[str, Excuse] = field(default_factory=dict)
+    calm: Mapping[str, Calm] = field(default_factory=dict)
     words: Words = field(default_factory=Words)
     wording: Wording = field(default_factory=Wording)
     digest: str = ""  # hash over the content of every file: the same digest means the same pack
@@ -116,6 +138,10 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         checks=records(CHECKS),
         hazards=records(HAZARDS),
         sources=records(SOURCES),
+        limits=records(LIMITS),
+        clues=records(CLUES),
+        excuses=records(EXCUSES),
+        calm=records(CALM),
         words=read.words,
         wording=read.wording,
         digest=read.digest(),

@@ -10,7 +10,21 @@ from pydantic import TypeAdapter, ValidationError
 
 from triage.pack.documents import Place
 from triage.pack.problem import Problem, suggest
-from triage.pack.schema import Answer, Cause, Check, FactKind, Hazard, Shop, Source, Symptom, Vehicle
+from triage.pack.schema import (
+    Answer,
+    Calm,
+    Cause,
+    Check,
+    Clue,
+    Excuse,
+    FactKind,
+    Hazard,
+    Limit,
+    Shop,
+    Source,
+    Symptom,
+    Vehicle,
+)
 from triage.pack.words import Words
 
 
@@ -33,10 +47,12 @@ class Kind:
 
 FACTS, SYMPTOMS, CAUSES = Kind("facts", FactKind), Kind("symptoms", Symptom), Kind("causes", Cause)
 CHECKS, HAZARDS, SOURCES = Kind("checks", Check), Kind("hazards", Hazard), Kind("sources", Source)
+LIMITS, CLUES, EXCUSES = Kind("limits", Limit), Kind("clues", Clue), Kind("excuses", Excuse)
+CALM = Kind("calm", Calm)
 VEHICLES, ANSWERS = Kind("vehicles", Vehicle, "notes"), Kind("answers", Answer, "text")
 SHOP, WORDS = Kind("shop", Shop), Kind("words", Words)
 PHRASES = Kind("phrases", dict)
-TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES)
+TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM)
 SHOP_FOLDERS = (VEHICLES, ANSWERS)
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {

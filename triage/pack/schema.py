@@ -52,6 +52,9 @@ class Symptom:
     circumstance: str = ""
     phrases: list[Text] = field(default_factory=list)  # words that tell it, in order, within a clause
     examples: list[Text] = field(default_factory=list)  # whole sentences, for recognition by meaning
+    unlike: list[Text] = field(default_factory=list)  # sounds alike or stands beside it, and tells no symptom
+    also: list[str] = field(default_factory=list)  # symptoms that are told with it, where their `when` holds
+    when: Condition = field(default_factory=dict)  # only possible when these facts do not speak against
     leak: Annotated[float, Field(gt=0, lt=1)] = 0.01  # P(symptom | none of the listed causes)
 
 
@@ -107,13 +110,57 @@ class Hazard:
     short: Text  # for chat and for reading aloud
     stop: bool = False  # reported as happening: stop using the vehicle now
     urgent: bool = False  # reported as happening: a person must look first
-    phrases: list[Text] = field(default_factory=list)
+    deadly_plan: bool = False  # planned is as pressing as reported: charging a frozen battery
+    phrases: list[Text] = field(default_factory=list)  # tell that it happens
+    plans: list[Text] = field(default_factory=list)  # tell that the asker is about to do it, or asks how
     examples: list[Text] = field(default_factory=list)  # told in passing, in odd words
     calm: list[Text] = field(default_factory=list)  # sounds alike and is harmless
     facts: list[Condition] = field(default_factory=list)  # any of these sets of facts
     aliases: list[Text] = field(default_factory=list)  # other names met in spreadsheets
     powertrain: Literal["electric", "petrol", "any"] = "any"
     source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Limit:
+    """trade/limits.yaml: a margin or limit that tells what fits together from what does not."""
+
+    id: Id
+    label: Text
+    value: float
+    source: Text
+    unit: str = ""
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Clue:
+    """trade/clues.yaml: words that tell a small fact which only matters where facts are held against each other."""
+
+    id: Id
+    fact: Id
+    phrases: list[Text]  # words side by side; "a|b" for either
+    value: str = ""  # empty when `counted`; a number when there is a unit
+    unit: str = ""
+    counted: bool = False  # the value is the number told just before
+    gaps: bool = False  # the words may stand a few words apart within a sentence
+    covers: list[str] = field(default_factory=list)  # facts that the same words do not tell
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Excuse:
+    """trade/excuses.yaml: a change made to a vehicle, and the facts it takes away from the catalogue."""
+
+    id: Id  # as read: "lithium conversion", "battery replaced", "controller modified"
+    explains: list[str]
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Calm:
+    """trade/calm.yaml: what askers write every day and nobody gets hurt by, for recognition by meaning."""
+
+    id: Id
+    sentences: list[Text]
 
 
 @dataclass(frozen=True, config=_STRICT)

@@ -1,0 +1,1 @@
+"""Facts that cannot all be true."""
