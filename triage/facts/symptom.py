@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from triage.facts.candidate import Candidate, words_basis
-from triage.facts.measurement import condition_near
+from triage.facts.condition import condition_near
 from triage.language import Document
 from triage.language.phrases import Found, GappedPatterns
 from triage.pack.schema import Symptom

@@ -39,6 +39,8 @@ _RULES: tuple[tuple[Kind, Kind, Callable[[Any], Iterable[Reference]]], ...] = (
     (ANSWERS, SYMPTOMS, _listed("symptoms")),
     (ANSWERS, CAUSES, _listed("causes")),
     (ANSWERS, CHECKS, _listed("checks")),
+    (SYMPTOMS, SYMPTOMS, _listed("also")),
+    (SYMPTOMS, FACTS, _keys("when")),
     (CAUSES, SYMPTOMS, _keys("symptoms")),
     (CAUSES, FACTS, _keys("when")),
     (CHECKS, CAUSES, _listed("causes")),
