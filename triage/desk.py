@@ -123,13 +123,22 @@ def read_thread(thread: Thread, store: Store, stages: Stages) -> tuple[Reading, 
     Nothing is kept, and the result is empty, when there is no question, or when somebody changed the thread meanwhile.
     """
     readings = tuple(readings_of(thread, stages))
-    if not readings or _moved_on(thread, store.thread(thread.id)):
+    if not readings:
         return ()
+    summary = summarise(thread, readings, stages.pack)
+    draft = draft_of(readings, current_questions(thread), stages)
     with store.batch():
-        summary = summarise(thread, readings, stages.pack)
+        _take_turn(store)
+        if _moved_on(thread, store.thread(thread.id)):
+            return ()
         store.save_reading(thread.id, *readings, pack_digest=stages.pack.digest, by=READER, summary=summary)
-        store.save_draft(thread.id, draft_of(readings, current_questions(thread), stages), by=READER)
+        store.save_draft(thread.id, draft, by=READER)
     return readings
+
+
+def _take_turn(store: Store) -> None:
+    """Let nobody else write until the batch ends: to write a setting the value it has takes the lock only."""
+    store.set_setting("reader", store.setting("reader"), by=READER)
 
 
 def _moved_on(before: Thread, now: Thread) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import typer
 
-from triage.cli import encoder, mail, packs, queue, reading, replies, threads
+from triage.cli import encoder, mail, packs, queue, reading, replies, threads, worksheets
 from triage.cli.errors import CODES, PROBLEM, STOPPED, explain
 
 _EPILOG = "\b\nExit codes:\n" + "\n".join(f"  {code:<4} {meaning}" for code, meaning in CODES.items())
@@ -23,7 +23,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-for part in (reading, mail, queue, threads, replies):
+for part in (reading, mail, queue, threads, replies, worksheets):
     part.add_to(app)
 app.add_typer(packs.app, name="pack")
 app.add_typer(encoder.app, name="encoder")

@@ -13,10 +13,10 @@ from typing import Annotated, Any
 import typer
 from platformdirs import user_data_path
 
-from triage.cli.errors import Unusable, naming
+from triage.cli.errors import NoStore, Unusable, naming
 from triage.pack import Pack, load
 from triage.pipeline import Stages
-from triage.store import Store
+from triage.store import Store, StoreError
 
 PackOption = Annotated[
     Path | None,
@@ -63,12 +63,17 @@ def open_stages(pack: Pack, encoder: str = "") -> Stages:
 
 
 def open_store(given: Path | None, *, create: bool = False) -> Store:
-    """The queue named, else the one in the user's data folder."""
+    """The queue named, else the one in the user's data folder. Raises NoStore, StoreBusy or StoreFull."""
     path = given or user_data_path("cart-triage") / "queue.db"
     if create:
         with naming(path.parent):
             path.parent.mkdir(parents=True, exist_ok=True)
-    return Store.open(path, now=now, create=create)
+    try:
+        return Store.open(path, now=now, create=create)
+    except StoreError as error:
+        if type(error) is StoreError:
+            raise NoStore(str(error)) from error
+        raise
 
 
 def who(by: str) -> str:
@@ -87,6 +92,11 @@ def words_of(text: str) -> str:
     if not words:
         raise Unusable("There are no words. Give them in quotes, or '-' and the words on standard input.")
     return words
+
+
+def counted(number: int, thing: str) -> str:
+    """ "1 thread", "2 threads"."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def print_json(value: Any) -> None:

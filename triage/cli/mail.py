@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Annotated, TypeVar
@@ -14,6 +15,7 @@ from triage.cli.common import (
     JsonOption,
     PackOption,
     StoreOption,
+    counted,
     now,
     open_pack,
     open_stages,
@@ -57,8 +59,11 @@ def take_in_command(
     arrived = (item for source, items in named for item in _named(source, items))
     loaded = open_pack(pack)
     with open_store(store, create=True) as queue:
-        tally = take_in(counted(arrived, "Taking in"), queue, loaded, by=who(by))
-        read = 0 if only_keep else sum(1 for _ in counted(read_open(queue, open_stages(loaded, encoder)), "Reading"))
+        tally = take_in(progress(arrived, "Taking in"), queue, loaded, by=who(by))
+        read = 0 if only_keep else sum(1 for _ in progress(read_open(queue, open_stages(loaded, encoder)), "Reading"))
+    if not tally.total:
+        names = ", ".join(map(str, sources))
+        print(f"{names}: nothing is in it. Was the export finished, and is it the right file?", file=sys.stderr)
     _report(tally, read, as_json)
 
 
@@ -67,18 +72,18 @@ def _named(source: Path, items: Iterable[Message | Rejected]) -> Iterator[Messag
         yield from items
 
 
-def counted(items: Iterator[Item], label: str) -> Iterator[Item]:
+def progress(items: Iterator[Item], label: str) -> Iterator[Item]:
     """Pass the items on, with a running count on a terminal."""
     from rich.console import Console
     from rich.progress import MofNCompleteColumn, Progress, SpinnerColumn, TextColumn
 
     console = Console(stderr=True)
     columns = (SpinnerColumn(), TextColumn(label), MofNCompleteColumn())
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        task = progress.add_task(label, total=None)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task(label, total=None)
         for item in items:
             yield item
-            progress.advance(task)
+            bar.advance(task)
 
 
 def _report(tally: Tally, read: int, as_json: bool) -> None:
@@ -88,7 +93,7 @@ def _report(tally: Tally, read: int, as_json: bool) -> None:
         return
     rest = f"{tally.duplicate} already here, {tally.automatic} automatic, {tally.rejected} set aside"
     print(f"Taken in: {tally.new} new, {rest}.")
-    print(f"Read: {read} {'thread' if read == 1 else 'threads'}.")
+    print(f"Read: {counted(read, 'thread')}.")
     if tally.rejected:
         print("What was set aside, and why: triage unreadable")
 
@@ -102,7 +107,7 @@ def phone_command(
     encoder: EncoderOption = "",
     by: ByOption = "",
 ) -> None:
-    """Take in a question asked by phone or over the counter, and read it."""
+    """Take in a question asked by phone, and read it."""
     message = from_text(words_of(text), sender=caller, sent=now())
     stages = open_stages(open_pack(pack), encoder)
     with open_store(store, create=True) as queue:

@@ -9,19 +9,20 @@ from typing import Annotated
 
 import typer
 
-from triage.cli.common import JsonOption, PackOption, open_pack, pack_folder, print_json
+from triage.cli.common import JsonOption, PackOption, counted, open_pack, pack_folder, print_json
 from triage.cli.errors import PROBLEM
 from triage.pack import Problem, check, scaffold
 
 app = typer.Typer(
-    help="The shop's knowledge: check it, start one, bring it from spreadsheets and give it back.",
+    rich_markup_mode=None,
+    help="The shop's knowledge: check, start, import and export it.",
     no_args_is_help=True,
 )
 
 
 @app.command("check")
 def check_command(pack: PackOption = None, as_json: JsonOption = False) -> None:
-    """Report every problem of a pack at once: file, line, key, and what would be right."""
+    """Every problem of a pack: file, line, and what would be right."""
     problems = check(pack_folder(pack))
     errors = [problem for problem in problems if problem.severity == "error"]
     if as_json:
@@ -29,7 +30,7 @@ def check_command(pack: PackOption = None, as_json: JsonOption = False) -> None:
     else:
         for problem in problems:
             print(problem)
-        print(f"{len(errors)} errors, {len(problems) - len(errors)} warnings.")
+        print(f"{counted(len(errors), 'error')}, {counted(len(problems) - len(errors), 'warning')}.")
     if errors:
         raise typer.Exit(PROBLEM)
 
@@ -43,7 +44,7 @@ def vars_of(problem: Problem) -> dict[str, object]:
 def new_command(
     folder: Annotated[Path, typer.Argument(help="A folder that is not there yet, or is empty.")],
 ) -> None:
-    """Start a pack of your own: a small complete shop with notes on what to change."""
+    """Start a small complete pack of your own to change."""
     scaffold(folder)
     print(f"Started {folder}. Next: triage pack check --pack {folder}")
 
@@ -54,13 +55,13 @@ def import_command(
     answers: Annotated[Path, typer.Option(help="The spreadsheet of answers (.csv or .xlsx).")],
     to: Annotated[Path, typer.Option(help="The folder to make.")],
 ) -> None:
-    """Make a pack from two spreadsheets, over the shipped trade part. All errors at once; nothing half-written."""
+    """Make a pack from two spreadsheets. All errors are named at once; nothing is half-written."""
     from triage.pack.importing import import_tables
 
     made = import_tables(vehicles, answers, to)
     for warning in made.warnings:
         print(warning, file=sys.stderr)
-    print(f"Made {to}: {made.vehicles} vehicles, {made.answers} answers.")
+    print(f"Made {to}: {counted(made.vehicles, 'vehicle')}, {counted(made.answers, 'answer')}.")
     print(f"Next: put the shop's name and mail into {to}/shop/shop.yaml, then: triage pack check --pack {to}")
 
 
@@ -70,7 +71,7 @@ def export_command(
     answers: Annotated[Path, typer.Option(help="Where the answers go (.csv or .xlsx).")],
     pack: PackOption = None,
 ) -> None:
-    """Give the two spreadsheets back, losing nothing."""
+    """Write the two spreadsheets back, losing nothing."""
     from triage.pack.exporting import export_tables
 
     export_tables(open_pack(pack), vehicles, answers)

@@ -12,7 +12,7 @@ from typing import Annotated, Any, TextIO
 
 import typer
 
-from triage.cli.common import EncoderOption, JsonOption, PackOption, open_pack, open_stages, print_json
+from triage.cli.common import EncoderOption, JsonOption, PackOption, counted, open_pack, open_stages, print_json
 from triage.cli.errors import Unusable, naming
 from triage.contract import reading_to_json
 from triage.intake.decode import decode
@@ -20,7 +20,7 @@ from triage.model import Question
 from triage.pipeline import Stages, read
 
 LARGEST = 1_000_000  # bytes; a question of a hundred pages is something else
-_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\ufffd]")
+_CONTROLS = re.compile(r"[\x01-\x08\x0e-\x1f\x7f-\x9f\ufffd]")
 _SURROGATES = re.compile(r"[\ud800-\udfff]")
 _SHOWN = 10  # broken lines named at once
 
@@ -40,7 +40,7 @@ def read_command(
     pack: PackOption = None,
     encoder: EncoderOption = "",
 ) -> None:
-    """Read one question: facts, conflicts, gaps, answers, checks, dangers and a draft. Keeps nothing."""
+    """Read one question and draft a reply. Nothing is kept."""
     if jsonl or out:
         source, target = _batch_of(jsonl, out, file)
         read_batch(source, target, pack, encoder)
@@ -110,7 +110,7 @@ def read_batch(source: Path, target: Path, pack: Path | None, encoder: str) -> N
             os.replace(temporary, target)
         finally:
             temporary.unlink(missing_ok=True)
-    print(f"{len(questions)} questions read into {target}", file=sys.stderr)
+    print(f"{counted(len(questions), 'question')} read into {target}", file=sys.stderr)
 
 
 def _write_readings(questions: Iterable[Question], stages: Stages, out: TextIO) -> None:
@@ -138,7 +138,7 @@ def _lines(source: Path) -> Iterator[Question | str]:
 def _question(line: str, where: str) -> Question | str:
     """The question of a line, or what is wrong with it."""
     try:
-        data: Any = json.loads(line)
+        data: Any = json.loads(line.rstrip("\r\n"))
     except json.JSONDecodeError as error:
         return f"{where}:{error.colno}: not JSON ({error.msg}). Each line is one object."
     except RecursionError:

@@ -28,6 +28,8 @@ from triage.pack.atomic import write_files
 from triage.reply.outgoing import to_eml
 from triage.store import Thread
 
+AsksOption = Annotated[bool, typer.Option("--asks", help="It asks for something: wait for the asker.")]
+
 
 def add_to(app: typer.Typer) -> None:
     """Register the commands."""
@@ -65,8 +67,9 @@ def _answered(thread: Thread) -> Message:
 
 def sent_command(
     thread: ThreadArgument,
-    text: Annotated[str, typer.Argument(help="What was really sent ('-': standard input); without it, the draft.")] = "",
+    text: Annotated[str, typer.Argument(help="What was really sent ('-': standard input); else the draft.")] = "",
     mail: Annotated[Path | None, typer.Option("--mail", help="The .eml that was sent; its words are kept.")] = None,
+    asks: AsksOption = False,
     store: StoreOption = None,
     by: ByOption = "",
 ) -> None:
@@ -74,17 +77,18 @@ def sent_command(
     if mail and text:
         raise typer.BadParameter("give the words or --mail, not both.")
     words, message_id = _sent_mail(mail) if mail else (text and words_of(text), "")
-    _record(thread, words, "mail", store, by, message_id)
+    _record(thread, words, "mail", store, by, asks, message_id)
 
 
 def told_command(
     thread: ThreadArgument,
-    text: Annotated[str, typer.Argument(help="What was said ('-': standard input); without it, the draft.")] = "",
+    text: Annotated[str, typer.Argument(help="What was said ('-': standard input); else the draft.")] = "",
+    asks: AsksOption = False,
     store: StoreOption = None,
     by: ByOption = "",
 ) -> None:
     """Record that the asker was told by phone."""
-    _record(thread, text and words_of(text), "phone", store, by)
+    _record(thread, text and words_of(text), "phone", store, by, asks)
 
 
 def _sent_mail(file: Path) -> tuple[str, str]:
@@ -92,26 +96,28 @@ def _sent_mail(file: Path) -> tuple[str, str]:
     with naming(file):
         mail = BytesParser(_class=EmailMessage, policy=policy).parsebytes(file.read_bytes())
     body = mail.get_body(("plain",))
-    words = str(body.get_content()).strip() if body else ""
+    words = str(body.get_content()).replace("\r\n", "\n").strip() if body else ""
     if not words:
         raise Unusable(f"{file}: holds no mail with words. Give the .eml that was sent, or the words themselves.")
     return words, str(mail.get("Message-ID", "")).strip().strip("<>")
 
 
-def _record(thread: int, text: str, how: str, store: Path | None, by: str, message_id: str = "") -> None:
+def _record(thread: int, text: str, how: str, store: Path | None, by: str, asks: bool, message_id: str = "") -> None:
     with open_store(store) as queue:
         found = queue.thread(thread)
         words = text or (found.drafts[-1].draft.body if found.drafts else "")
         if not words:
             raise Unusable(f"Thread {thread} has no draft: say in quotes what was told.")
-        asks = (found.decision is Decision.ASK and not text) or _asks(found, words)
-        queue.record_reply(
-            thread, words, by=who(by), subject=found.subject, how=how, message_id=message_id, asks=asks
-        )
+        waits = asks or _holds_question(found, words) or (found.decision is Decision.ASK and not text)
+        queue.record_reply(thread, words, by=who(by), subject=found.subject, how=how, message_id=message_id, asks=waits)
         state = queue.thread(thread).state
     print(f"Thread {thread}: {state.label}.")
 
 
-def _asks(thread: Thread, words: str) -> bool:
-    """True when what went out still holds a question that the reading wanted to ask."""
-    return any(gap.ask in words for saved in thread.readings for gap in saved.reading.gaps)
+def _holds_question(thread: Thread, words: str) -> bool:
+    """True when what went out holds a question that the reading wanted to ask."""
+    readings = [saved.reading for saved in thread.readings]
+    wanted = [gap.ask for reading in readings for gap in reading.gaps]
+    wanted += [conflict.ask for reading in readings for conflict in reading.conflicts if conflict.ask]
+    said = " ".join(words.split())
+    return any(" ".join(question.split()) in said for question in wanted)

@@ -1,4 +1,4 @@
-"""Commands on one thread: show it, note, correct a fact, record a reply, settle, put aside, undo."""
+"""Commands on one thread: show it, note, correct a fact, settle, put aside, undo."""
 
 from __future__ import annotations
 
@@ -19,12 +19,14 @@ from triage.cli.common import (
     open_store,
     print_json,
     who,
+    words_of,
 )
-from triage.cli.queue import number_or_text
-from triage.contract import reading_to_json
+from triage.cli.errors import Unusable
+from triage.cli.facts import GivenFacts, given_facts
+from triage.cli.plain import entry_json, entry_line, thread_json
 from triage.desk import read_thread
-from triage.model import Decision, Fact, Standing
-from triage.store import Thread
+from triage.model import Decision
+from triage.store import MOVES, OPEN, Filters, Store, Thread, ThreadState
 
 
 def add_to(app: typer.Typer) -> None:
@@ -33,8 +35,6 @@ def add_to(app: typer.Typer) -> None:
         ("show", show_command),
         ("note", note_command),
         ("fact", fact_command),
-        ("told", told_command),
-        ("sent", sent_command),
         ("settle", settle_command),
         ("aside", aside_command),
         ("reopen", reopen_command),
@@ -45,12 +45,22 @@ def add_to(app: typer.Typer) -> None:
 
 
 def show_command(
-    thread: ThreadArgument, as_json: JsonOption = False, pack: PackOption = None, store: StoreOption = None
+    thread: Annotated[
+        int | None, typer.Argument(metavar="THREAD", help="Number of the thread, as the queue shows it.")
+    ] = None,
+    best: Annotated[
+        bool, typer.Option("--best", help="Of the threads that can be answered or asked back, the one that tells most.")
+    ] = False,
+    as_json: JsonOption = False,
+    pack: PackOption = None,
+    store: StoreOption = None,
 ) -> None:
-    """One thread whole: the asker's words, what was read out of them, and the draft."""
-    with open_store(store, create=False) as queue:
-        found = queue.thread(thread)
-        history = queue.history(thread)
+    """One thread whole: the words, what they tell, and the draft."""
+    if (thread is None) != best:
+        raise typer.BadParameter("give the number of a thread, or --best.")
+    with open_store(store) as queue:
+        found = queue.thread(thread) if thread is not None else most_telling(queue)
+        history = queue.history(found.id)
     if as_json:
         print_json(thread_json(found))
         return
@@ -59,115 +69,69 @@ def show_command(
     show_thread(found, history, open_pack(pack), now())
 
 
-def thread_json(thread: Thread) -> dict[str, object]:
-    """A thread as plain values."""
-    return {
-        "thread": thread.id,
-        "subject": thread.subject,
-        "asker": thread.asker.name,
-        "email": thread.asker.email,
-        "state": thread.state.value,
-        "messages": [
-            {
-                "id": m.id,
-                "from": m.sender.email,
-                "sent": m.sent,
-                "text": m.text,
-                "quoted": m.quoted,
-                "forwarded": m.forwarded,
-                "signature": m.signature,
-                "automatic": m.automatic,
-                "notes": list(m.notes),
-            }
-            for m in thread.messages
-        ],
-        "readings": [reading_to_json(saved.reading) for saved in thread.readings],
-        "draft": thread.drafts[-1].draft.body if thread.drafts else "",
-        "replies": [{"text": r.text, "by": r.by, "at": r.at, "how": r.how} for r in thread.replies],
-    }
+def most_telling(queue: Store) -> Thread:
+    """The open thread decided "answer" or "ask" whose reading holds the most facts; of equals the first."""
+    found = [
+        row.thread
+        for decision in (Decision.ANSWER, Decision.ASK)
+        for row in queue.queue(Filters(states=OPEN, decision=decision, limit=1_000_000))
+    ]
+    if not found:
+        raise Unusable("No open thread can be answered or asked back yet. See them all: triage queue --all")
+    return max(map(queue.thread, sorted(found)), key=_facts_told)
+
+
+def _facts_told(thread: Thread) -> int:
+    """Of its fullest reading: questions of one mail repeat each other's facts."""
+    return max((len({(f.name, f.value) for f in saved.reading.facts}) for saved in thread.readings), default=0)
 
 
 def note_command(
     thread: ThreadArgument,
-    text: Annotated[str, typer.Argument(help="What colleagues should know.")],
+    text: Annotated[str, typer.Argument(help="What colleagues should know; '-' reads standard input.")],
     store: StoreOption = None,
     by: ByOption = "",
 ) -> None:
     """Leave a note for colleagues on a thread."""
-    with open_store(store, create=False) as queue:
-        queue.note(thread, text, by=who(by))
+    with open_store(store) as queue:
+        queue.note(thread, words_of(text), by=who(by))
     print(f"Noted on thread {thread}.")
 
 
 def fact_command(
     thread: ThreadArgument,
     given: Annotated[
-        list[str], typer.Argument(help="NAME=VALUE, NAME!=VALUE (not so), or NAME= (take back what was set).")
+        list[str],
+        typer.Argument(metavar="FACT...", help="NAME=VALUE, NAME!=VALUE (not so), or NAME= (take back what was set)."),
     ],
     pack: PackOption = None,
     store: StoreOption = None,
     encoder: EncoderOption = "",
     by: ByOption = "",
 ) -> None:
-    """Correct or add facts by hand; the thread is read again at once."""
-    stages = open_stages(pack, encoder)
-    with open_store(store, create=False) as queue:
-        with queue.batch():
-            for item in given:
-                name, value, standing = _parsed(item, tuple(stages.pack.facts))
-                if value:
-                    unit = stages.pack.facts[name].unit
-                    queue.set_fact(
-                        thread,
-                        Fact(name, number_or_text(value), unit, standing, None, f"set by {who(by)}"),
-                        by=who(by),
-                    )
-                else:
-                    queue.withdraw_fact(thread, name, by=who(by))
+    """Correct or add facts by hand, and read the thread again."""
+    loaded = open_pack(pack)
+    facts = given_facts(given, loaded, who(by))
+    with open_store(store) as queue:
+        _refuse_closed(queue.thread(thread))
+        stages = open_stages(loaded, encoder)
+        _write_facts(queue, thread, facts, who(by))
         readings = read_thread(queue.thread(thread), queue, stages)
-    decisions = ", ".join(reading.decision.value for reading in readings) or "nothing to read"
+    decisions = ", ".join(reading.decision.value for reading in readings) or "there is no question to read"
     print(f"Read again: {decisions}. See: triage show {thread}")
 
 
-def _parsed(item: str, names: tuple[str, ...]) -> tuple[str, str, Standing]:
-    name, equals, value = item.partition("=")
-    standing = Standing.DENIED if name.endswith("!") else Standing.STATED
-    name = name.rstrip("!").strip()
-    if not equals or name not in names:
-        raise ValueError(f"'{item}' is not NAME=VALUE with a fact the pack knows: {', '.join(names)}.")
-    return name, value.strip(), standing
+def _refuse_closed(thread: Thread) -> None:
+    if ThreadState.READY not in {thread.state, *MOVES[thread.state]} and thread.questions:
+        raise Unusable(f"Thread {thread.id} is {thread.state.label}. Open it first: triage reopen {thread.id}")
 
 
-def told_command(
-    thread: ThreadArgument,
-    text: Annotated[str, typer.Argument(help="What was said; without it, the draft.")] = "",
-    store: StoreOption = None,
-    by: ByOption = "",
-) -> None:
-    """Record that the asker was told by phone."""
-    _record(thread, text, "phone", store, by)
-
-
-def sent_command(
-    thread: ThreadArgument,
-    text: Annotated[str, typer.Argument(help="What was really sent; without it, the draft.")] = "",
-    store: StoreOption = None,
-    by: ByOption = "",
-) -> None:
-    """Record that the reply was sent by mail."""
-    _record(thread, text, "mail", store, by)
-
-
-def _record(thread: int, text: str, how: str, store: StoreOption, by: str) -> None:
-    with open_store(store, create=False) as queue:
-        found = queue.thread(thread)
-        words = text or (found.drafts[-1].draft.body if found.drafts else "")
-        if not words:
-            raise ValueError(f"Thread {thread} has no draft: say what was told.")
-        asks = found.decision is Decision.ASK
-        queue.record_reply(thread, words, by=who(by), subject=found.subject, how=how, asks=asks)
-        state = queue.thread(thread).state
-    print(f"Thread {thread}: {state.label}.")
+def _write_facts(queue: Store, thread: int, given: GivenFacts, by: str) -> None:
+    with queue.batch():
+        for name in given.withdrawn:
+            queue.withdraw_fact(thread, name, by=by)
+        if given.facts:
+            queue.set_fact(thread, *given.facts, by=by)
 
 
 def settle_command(
@@ -177,7 +141,7 @@ def settle_command(
     by: ByOption = "",
 ) -> None:
     """Close a thread; what helped is kept for the answer base."""
-    with open_store(store, create=False) as queue:
+    with open_store(store) as queue:
         queue.settle(thread, by=who(by), outcome=outcome)
     print(f"Thread {thread}: settled.")
 
@@ -189,7 +153,7 @@ def aside_command(
     by: ByOption = "",
 ) -> None:
     """Take a thread out of the queue without an answer."""
-    with open_store(store, create=False) as queue:
+    with open_store(store) as queue:
         queue.set_aside(thread, by=who(by), why=why)
     print(f"Thread {thread}: set aside.")
 
@@ -201,36 +165,24 @@ def reopen_command(
     by: ByOption = "",
 ) -> None:
     """Bring a thread back to the queue."""
-    with open_store(store, create=False) as queue:
+    with open_store(store) as queue:
         queue.reopen(thread, by=who(by), why=why)
     print(f"Thread {thread}: new.")
 
 
 def undo_command(thread: ThreadArgument, store: StoreOption = None, by: ByOption = "") -> None:
     """Take back the last change of a thread's state."""
-    with open_store(store, create=False) as queue:
+    with open_store(store) as queue:
         state = queue.undo(thread, by=who(by))
     print(f"Thread {thread}: {state.label} again.")
 
 
 def history_command(thread: ThreadArgument, as_json: JsonOption = False, store: StoreOption = None) -> None:
     """Who did what on a thread, and when."""
-    with open_store(store, create=False) as queue:
+    with open_store(store) as queue:
         entries = queue.history(thread)
     if as_json:
-        print_json(
-            [
-                {
-                    "at": e.at,
-                    "by": e.by,
-                    "what": e.what.value,
-                    "before": dict(e.before),
-                    "after": dict(e.after),
-                }
-                for e in entries
-            ]
-        )
+        print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:
-        detail = ", ".join(f"{key}: {value}" for key, value in entry.after.items() if isinstance(value, str | int))
-        print(f"{entry.at:%Y-%m-%d %H:%M}  {entry.by:12}  {entry.what.value:16}  {detail[:100]}")
+        print(entry_line(entry))

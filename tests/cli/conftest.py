@@ -1,0 +1,110 @@
+"""The program itself, run in this process or in one of its own, away from the user's own store and settings."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from triage.cli.app import run
+from triage.pack import scaffold
+
+_OURS = ("PACK", "STORE", "USER", "ENCODER", "TRADE")
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What a command left: exit code, standard output, standard error."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.out)
+
+
+Triage = Callable[..., Ran]
+
+
+@pytest.fixture(autouse=True)
+def surroundings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pytestconfig: pytest.Config) -> None:
+    """No setting of the user's own counts; vectors are kept between runs, because only the first takes long."""
+    for name in (*(f"TRIAGE_{name}" for name in _OURS), "COLUMNS", "FORCE_COLOR", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    if "TRIAGE_CACHE" not in os.environ:
+        assert pytestconfig.cache is not None
+        monkeypatch.setenv("TRIAGE_CACHE", str(pytestconfig.cache.mkdir("triage-vectors")))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("TRIAGE_STORE", str(tmp_path / "queue.db"))
+    monkeypatch.setenv("TRIAGE_USER", "wyn")
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    """The file of the queue that every command of a test uses."""
+    return tmp_path / "queue.db"
+
+
+@pytest.fixture(scope="session")
+def small_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A pack with one vehicle and one answer: quick to load, for what does not hang on the answers."""
+    folder = tmp_path_factory.mktemp("packs") / "small"
+    scaffold(folder)
+    return folder
+
+
+@pytest.fixture
+def triage(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Triage:
+    """Run a command in this process; the exit code must be the one expected."""
+
+    def running(*arguments: object, stdin: str | bytes = "", code: int = 0) -> Ran:
+        data = stdin.encode() if isinstance(stdin, str) else stdin
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(data), encoding="utf-8"))
+        capsys.readouterr()
+        ended = run([str(argument) for argument in arguments])
+        out, err = capsys.readouterr()
+        assert ended == code, f"exit code {ended}\n{out}\n{err}"
+        assert "Traceback" not in err
+        return Ran(ended, out, err)
+
+    return running
+
+
+def command(*arguments: object) -> list[str]:
+    """The command line that starts the program in a process of its own."""
+    return [sys.executable, "-c", "from triage.cli import main; main()", *map(str, arguments)]
+
+
+@pytest.fixture
+def process() -> Iterator[Callable[..., subprocess.Popen[str]]]:
+    """Start the program in a process of its own; what still runs at the end of a test is ended."""
+    started: list[subprocess.Popen[str]] = []
+
+    def start(*arguments: object, env: Mapping[str, str] | None = None, **options: Any) -> subprocess.Popen[str]:
+        pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "stdin": subprocess.DEVNULL} | options
+        child = subprocess.Popen(command(*arguments), text=True, env={**os.environ, **(env or {})}, **pipes)
+        started.append(child)
+        return child
+
+    yield start
+    for child in started:
+        if child.poll() is None:
+            child.kill()
+        child.communicate()
+
+
+def ended(child: subprocess.Popen[str], seconds: float = 120) -> Ran:
+    """Wait for a process and give what it left."""
+    out, err = child.communicate(timeout=seconds)
+    assert "Traceback" not in (err or ""), err
+    return Ran(child.returncode, out or "", err or "")
