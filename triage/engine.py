@@ -8,12 +8,16 @@ import os
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 from platformdirs import user_cache_path
 
 from triage import __version__
 from triage.facts import FactReader
+from triage.facts.symptom_meaning import lessons
+from triage.facts.symptom_reader import SymptomReader
+from triage.facts.symptom_weights import learned
 from triage.matching.encode import Encodes, Vectors, encoder_for
 from triage.matching.index import Told, build_index
 from triage.matching.masking import mask, masked_spans
@@ -25,6 +29,7 @@ from triage.pipeline import Stages, condition_facts
 from triage.reply.sentences import blocks
 from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader
+from triage.safety.keep import learnt_of
 
 Progress = Callable[[str], None]
 
@@ -50,10 +55,24 @@ def assemble(pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lam
     """The stages for a pack already loaded."""
     facts = FactReader(pack)
     vectors = VectorCache(encoder, cache, progress)
-    hazards = HazardReader(pack.hazards, vectors.encode)
+    learnt = learnt_of(pack, vectors.encode, encoder.tag, cache, write_quietly)
+    hazards = HazardReader(pack.hazards, learnt, encoder.encode)
     index = build_index(pack.answers, pack.vehicles, vectors, _told(pack, facts, cache))
+    symptoms = _symptoms(pack, facts, vectors, cache)
     vectors.save()
-    return Stages(pack, encoder, facts, hazards, index, Ranker.load(), Phrasebook(pack))
+    return Stages(pack, encoder, facts, symptoms, hazards, index, Ranker.load(), Phrasebook(pack))
+
+
+def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) -> SymptomReader:
+    """Names of parts and harmless look-alikes of hazards tell no symptom."""
+    parts = (name for part, names in pack.words.parts.items() for name in (part, *names))
+    calm = (text for hazard in pack.hazards.values() for text in hazard.calm)
+    taught = lessons(pack.symptoms.values(), (*parts, *calm))
+    tag = f"{vectors.tag} {pack.digest}"
+    meaning = learned(
+        list(pack.symptoms), taught, facts.language, vectors.encode, tag=tag, folder=cache, write=write_quietly
+    )
+    return SymptomReader(pack.symptoms, meaning)
 
 
 class VectorCache:
@@ -96,9 +115,9 @@ class VectorCache:
 
 def _load_vectors(file: Path, dimension: int) -> dict[str, Vectors]:
     try:
-        with np.load(file, allow_pickle=False) as data:
+        with file.open("rb") as source, np.load(source, allow_pickle=False) as data:  # numpy leaves a broken one open
             keys, rows = data["keys"], data["rows"]
-    except (OSError, ValueError, KeyError, EOFError):
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile):
         return {}
     if rows.ndim != 2 or rows.shape[1] != dimension or len(keys) != len(rows):
         return {}

@@ -16,6 +16,8 @@ from triage.diagnosis import beliefs, order_checks
 from triage.diagnosis.causes import Evidence
 from triage.facts import FactReader, holding
 from triage.facts.catalogue import candidates, vehicle_value
+from triage.facts.symptom_pieces import Piece, pieces
+from triage.facts.symptom_reader import SymptomReader
 from triage.gaps import choose_gaps
 from triage.gaps.worth import Candidate
 from triage.language import Document
@@ -43,6 +45,7 @@ class Stages:
     pack: Pack
     encoder: Encodes
     facts: FactReader
+    symptoms: SymptomReader
     hazards: HazardReader
     index: AnswerIndex
     ranker: Ranker
@@ -72,11 +75,14 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
     with watch.stage("facts"):
         document = stages.facts.language.annotate(question.text)
         facts = stages.facts.read(document, known)
+    with watch.stage("embedding"):
+        cut = pieces(document)
+        vectors = _vectors(question, document, facts, cut, stages.encoder)
+    with watch.stage("symptoms"):
+        facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
         held = holding(facts).facts
     with watch.stage("conflicts"):
         conflicts = find_conflicts(facts, pack, document)
-    with watch.stage("embedding"):
-        vectors = _vectors(question, document, facts, stages.encoder)
     with watch.stage("matching"):
         ask = _ask(vectors, question, document, facts, held)
         matches, none = rank(stages.index, ask, stages.ranker)
@@ -89,8 +95,11 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
     answer = _carrying(matches, pack)
     with watch.stage("safety"):
         powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
-        hazards = stages.hazards.assess(document, vectors.sentences, held, _proposed(answer, checks), powertrain)
-    decision, reasons = decide(matches, none, gaps, hazards, conflicts)
+        told = stages.hazards.told(document, vectors.sentences, facts)
+    decision, reasons = decide(matches, none, gaps, told, conflicts)
+    # a person looks first: the reply gives no steps, so that none needs a note
+    proposed = Proposed({}) if decision is Decision.HAND_OVER else _proposed(answer, checks)
+    hazards = stages.hazards.beside(told, proposed, powertrain)
     with watch.stage("draft"):
         material = Material(
             decision,
@@ -141,9 +150,12 @@ class QuestionVectors:
     sentences: Vectors  # (sentences, dimension)
     masked_whole: Vectors  # (dimension,)
     masked_sentences: Vectors  # (sentences, dimension)
+    pieces: Vectors  # (pieces, dimension); a piece that is a sentence shares its vector
 
 
-def _vectors(question: Question, document: Document, facts: Sequence[Fact], encoder: Encodes) -> QuestionVectors:
+def _vectors(
+    question: Question, document: Document, facts: Sequence[Fact], cut: Sequence[Piece], encoder: Encodes
+) -> QuestionVectors:
     """Encode each different text once."""
     spans = document.sentences
     if len(spans) > MOST_SENTENCES:
@@ -153,10 +165,14 @@ def _vectors(question: Question, document: Document, facts: Sequence[Fact], enco
     masked = [mask(document.text, named, span) for span in spans]
     told = (f"{_bare(question.subject)}." if question.subject else "", mask(question.text, named), question.context)
     whole = " ".join(part for part in told if part)
-    texts = list(dict.fromkeys([whole, *plain, *masked]))
+    parts = [document.words(piece.first, piece.last) for piece in cut]
+    texts = list(dict.fromkeys([whole, *plain, *masked, *parts]))
     rows = dict(zip(texts, encoder.encode(texts), strict=True))
     return QuestionVectors(
-        _stack([rows[text] for text in plain], encoder), rows[whole], _stack([rows[text] for text in masked], encoder)
+        _stack([rows[text] for text in plain], encoder),
+        rows[whole],
+        _stack([rows[text] for text in masked], encoder),
+        _stack([rows[text] for text in parts], encoder),
     )
 
 

@@ -43,6 +43,22 @@ def cost(check: Check) -> float:
     return check.minutes + extra + (WORKSHOP_COST if check.who == "workshop" else 0.0)
 
 
+def expected_cost(order: Iterable[tuple[float, float]], last_resort: float = 0.0) -> float:
+    """Cost to expect of checks made in this order, as (probability, cost) pairs, each stopping at its own fault.
+
+    Each check is paid for unless an earlier one found the fault; `last_resort` is paid when none did.
+    Source: Heckerman, Breese & Rommelse 1995, with sure checks and one fault.
+
+    >>> round(expected_cost([(0.20, 5), (0.30, 10), (0.40, 40), (0.10, 20)]), 2)
+    35.0
+    """
+    total, left = 0.0, 1.0
+    for probability, price in order:
+        total += left * price
+        left -= probability
+    return total + max(0.0, left) * last_resort
+
+
 def _applies(check: Check, facts: Mapping[str, FactValue]) -> bool:
     powertrain = facts.get("powertrain")
     return check.powertrain in ("any", powertrain or check.powertrain) and condition_holds(check.when, facts)

@@ -121,7 +121,14 @@ def _allows(candidate: Candidate, name: str, value: FactValue) -> bool:
         return True
     if name == "year":
         return float(str(allowed[0])) <= float(str(value)) <= float(str(allowed[1]))
-    return any(str(item).casefold() == str(value).casefold() for item in allowed)
+    return any(_same(item, value) for item in allowed)
+
+
+def _same(a: FactValue, b: FactValue) -> bool:
+    """36 and 36.0 are the same, and so are "AGM" and "agm"."""
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return float(a) == float(b)
+    return str(a).casefold() == str(b).casefold()
 
 
 def _values(name: str, candidates: Sequence[Candidate], usual: Mapping[FactValue, float]) -> dict[FactValue, float]:
