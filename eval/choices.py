@@ -9,10 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eval.labels import Labelled
-from triage.facts import holding
 from triage.matching.rank import FEATURES, Ask, features
 from triage.model import Question
-from triage.pipeline import Stages, _ask, _vectors
+from triage.pipeline import Stages, ask_for, understand
 
 Floats = NDArray[np.float64]
 
@@ -60,7 +59,4 @@ def _choice(label: Labelled, stages: Stages, name: str) -> Choice:
 def ask_of(label: Labelled, stages: Stages) -> Ask:
     """What ranking is asked, made by the pipeline's own steps."""
     question = Question(label.id, label.text, label.subject)
-    document = stages.facts.language.annotate(question.text)
-    facts = stages.facts.read(document)
-    vectors = _vectors(question, document, facts, stages.encoder)
-    return _ask(vectors, question, document, facts, holding(facts).facts)
+    return ask_for(question, understand(question, stages))

@@ -9,22 +9,20 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from time import perf_counter
 
-import numpy as np
-
 from triage.conflicts import find_conflicts
 from triage.diagnosis import beliefs, order_checks
 from triage.diagnosis.causes import Evidence
 from triage.facts import FactReader, holding
 from triage.facts.catalogue import candidates, vehicle_value
-from triage.facts.symptom_pieces import Piece, pieces
+from triage.facts.symptom_pieces import pieces
 from triage.facts.symptom_reader import SymptomReader
 from triage.gaps import choose_gaps
 from triage.gaps.worth import Candidate
 from triage.language import Document
 from triage.matching.decide import decide
-from triage.matching.encode import Encodes, Vectors
+from triage.matching.encode import Encodes
 from triage.matching.index import AnswerIndex
-from triage.matching.masking import mask, masked_spans
+from triage.matching.masking import masked_spans
 from triage.matching.rank import Ask, Ranker, denied_for, rank
 from triage.model import CheckStep, Decision, Fact, FactValue, Match, Question, Reading, Span, Standing
 from triage.pack import Pack
@@ -32,8 +30,8 @@ from triage.pack.schema import Answer
 from triage.reply import Material, compose
 from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader, Proposed
+from triage.vectors import QuestionVectors, bare_subject, question_vectors
 
-MOST_SENTENCES = 24  # embedded one by one; a longer story is read by its first and last ones
 EVEN = 0.5  # an answer less likely right than wrong is not put into a reply; the gaps ask which it is
 IN_PLAY = 5  # answers that gaps are weighed over
 
@@ -66,26 +64,48 @@ class Stopwatch:
         self.timing[name] = round((perf_counter() - start) * 1000, 3)
 
 
+@dataclass(frozen=True)
+class Understood:
+    """What was told: the annotated text, its facts with symptoms, and its vectors."""
+
+    document: Document
+    facts: tuple[Fact, ...]
+    vectors: QuestionVectors
+
+    @property
+    def held(self) -> dict[str, Fact]:
+        """What holds of the asker's first vehicle, by name."""
+        return holding(self.facts).facts
+
+
+def understand(
+    question: Question, stages: Stages, known: Iterable[Fact] = (), watch: Stopwatch | None = None
+) -> Understood:
+    """Facts and symptoms of a question, read together with what is already known."""
+    watch = watch or Stopwatch()
+    with watch.stage("facts"):
+        document = stages.facts.language.annotate(question.text)
+        facts = stages.facts.read(document, known)
+    with watch.stage("embedding"):
+        cut = pieces(document)
+        vectors = question_vectors(question, document, facts, cut, stages.encoder)
+    with watch.stage("symptoms"):
+        facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
+    return Understood(document, facts, vectors)
+
+
 def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Reading:
     """Everything the program can say about one question.
 
     `known` are facts of earlier messages of the thread, or set by a person; they are read together with this one.
     """
     pack, watch = stages.pack, Stopwatch()
-    with watch.stage("facts"):
-        document = stages.facts.language.annotate(question.text)
-        facts = stages.facts.read(document, known)
-    with watch.stage("embedding"):
-        cut = pieces(document)
-        vectors = _vectors(question, document, facts, cut, stages.encoder)
-    with watch.stage("symptoms"):
-        facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
-        held = holding(facts).facts
+    understood = understand(question, stages, known, watch)
+    document, facts, held = understood.document, understood.facts, understood.held
     with watch.stage("conflicts"):
         conflicts = find_conflicts(facts, pack, document)
     with watch.stage("matching"):
-        ask = _ask(vectors, question, document, facts, held)
-        matches, none = rank(stages.index, ask, stages.ranker)
+        matches, none = rank(stages.index, ask_for(question, understood), stages.ranker)
     with watch.stage("diagnosis"):
         values = {name: fact.value for name, fact in held.items()}
         causes = beliefs(pack.causes.values(), pack.symptoms, _evidence(facts), values)
@@ -95,36 +115,28 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
     answer = _carrying(matches, pack)
     with watch.stage("safety"):
         powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
-        told = stages.hazards.told(document, vectors.sentences, facts)
+        told = stages.hazards.told(document, understood.vectors.sentences, facts)
     decision, reasons = decide(matches, none, gaps, told, conflicts)
     # a person looks first: the reply gives no steps, so that none needs a note
     proposed = Proposed({}) if decision is Decision.HAND_OVER else _proposed(answer, checks)
     hazards = stages.hazards.beside(told, proposed, powertrain)
     with watch.stage("draft"):
-        material = Material(
-            decision,
-            facts,
-            held,
-            answer if decision in (Decision.ANSWER, Decision.ASK) else None,
-            gaps,
-            conflicts,
-            checks,
-            hazards,
-        )
+        carried = answer if decision in (Decision.ANSWER, Decision.ASK) else None
+        material = Material(decision, facts, held, carried, gaps, conflicts, checks, hazards)
         draft = compose(question, material, pack, stages.book, lambda text: condition_facts(text, stages.facts))
     return Reading(
-        question.id,
-        facts,
-        conflicts,
-        gaps,
-        matches,
-        decision,
-        reasons,
-        causes,
-        checks,
-        hazards,
-        draft,
-        watch.timing,
+        id=question.id,
+        facts=facts,
+        conflicts=conflicts,
+        gaps=gaps,
+        matches=matches,
+        decision=decision,
+        reasons=reasons,
+        causes=causes,
+        checks=checks,
+        hazards=hazards,
+        draft=draft,
+        timing_ms=watch.timing,
     )
 
 
@@ -143,63 +155,22 @@ def condition_facts(text: str, reader: FactReader) -> Mapping[str, tuple[FactVal
     return result
 
 
-@dataclass(frozen=True)
-class QuestionVectors:
-    """A question as vectors: its sentences as they stand, and whole and sentences with the vehicle's name masked."""
-
-    sentences: Vectors  # (sentences, dimension)
-    masked_whole: Vectors  # (dimension,)
-    masked_sentences: Vectors  # (sentences, dimension)
-    pieces: Vectors  # (pieces, dimension); a piece that is a sentence shares its vector
-
-
-def _vectors(
-    question: Question, document: Document, facts: Sequence[Fact], cut: Sequence[Piece], encoder: Encodes
-) -> QuestionVectors:
-    """Encode each different text once."""
-    spans = document.sentences
-    if len(spans) > MOST_SENTENCES:
-        spans = (*spans[: MOST_SENTENCES // 2], *spans[-MOST_SENTENCES // 2 :])
-    named = masked_spans(facts)
-    plain = [document.text[span.start : span.end] for span in spans]
-    masked = [mask(document.text, named, span) for span in spans]
-    told = (f"{_bare(question.subject)}." if question.subject else "", mask(question.text, named), question.context)
-    whole = " ".join(part for part in told if part)
-    parts = [document.words(piece.first, piece.last) for piece in cut]
-    texts = list(dict.fromkeys([whole, *plain, *masked, *parts]))
-    rows = dict(zip(texts, encoder.encode(texts), strict=True))
-    return QuestionVectors(
-        _stack([rows[text] for text in plain], encoder),
-        rows[whole],
-        _stack([rows[text] for text in masked], encoder),
-        _stack([rows[text] for text in parts], encoder),
-    )
-
-
-def _stack(rows: Sequence[Vectors], encoder: Encodes) -> Vectors:
-    return np.stack(rows) if rows else np.zeros((0, encoder.dimension), np.float32)
-
-
-def _bare(subject: str) -> str:
-    return re.sub(r"^(?:\s*(?:re|fw|fwd|aw|wg)\s*:)+\s*", "", subject, flags=re.IGNORECASE)
-
-
-def _ask(
-    vectors: QuestionVectors, question: Question, document: Document, facts: Sequence[Fact], held: Mapping[str, Fact]
-) -> Ask:
+def ask_for(question: Question, understood: Understood) -> Ask:
+    """What ranking needs to know of a question."""
+    document, facts, held = understood.document, understood.facts, understood.held
     named = {index for span in masked_spans(facts) for index in _tokens_in(document, span)}
     words = [
         token.norm
         for index, token in enumerate(document.tokens)
         if token.is_word and len(token.norm) > 2 and index not in named
     ]
-    earlier = re.findall(r"[a-z]{3,}", f"{_bare(question.subject)} {question.context}".lower())
+    earlier = re.findall(r"[a-z]{3,}", f"{bare_subject(question.subject)} {question.context}".lower())
     intent = held.get("intent")
     return Ask(
-        vectors.masked_whole,
-        vectors.masked_sentences,
+        understood.vectors.masked_whole,
+        understood.vectors.masked_sentences,
         tuple(dict.fromkeys([*words, *earlier])),
-        dict(held),
+        held,
         denied_for(facts),
         told_symptoms(facts),
         str(intent.value) if intent else "",
