@@ -1,4 +1,4 @@
-"""Ways to get hurt: reported in words, told by meaning, following from facts, or part of the work proposed."""
+"""Ways to get hurt: told in words or by meaning, following from facts, or part of the work proposed."""
 
 from triage.safety.assess import HazardReader, Proposed
 

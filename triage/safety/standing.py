@@ -1,0 +1,78 @@
+"""Who it happens to, and when: what is denied, long mended or another's does not push."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from triage.language import Document
+from triage.language.tokens import Token
+
+LEAD = 1  # words that may stand before a bare "no" at the head of a sentence: "and no smoke"
+# words that close a trouble; they settle it only in the sentence that tells it, or in the next one
+SETTLED = frozenset("fixed mended repaired cured sorted renewed solved replaced".split())
+SINCE = frozenset("since now ever perfect fine trouble gone again good well".split())
+AGAIN = frozenset("still again keeps another yet back returned not".split())
+QUESTION = frozenset("what which how can could should may would will where who do does am".split())
+# words after which a sentence tells what somebody else's vehicle did
+STRANGER = frozenset("neighbour neighbours neighbor friend friends former previous last".split())
+THEIRS = frozenset("his hers theirs theirs cart buggy pack car owner one".split())
+
+
+@dataclass(frozen=True)
+class Standings:
+    """Standing of each stretch of one text."""
+
+    document: Document
+
+    def pushes(self, first: int, last: int) -> bool:
+        """True when the words at tokens first..last (half open) are of the asker's vehicle, true, and not over."""
+        scopes = self.document.scopes
+        return not (
+            scopes.denied(first, last) or scopes.other(first) or self.over(self.document.tokens[first].sentence)
+        )
+
+    def planned(self, first: int) -> bool:
+        """True when a wish or a question about a change governs the word."""
+        return self.document.scopes.planned(first)
+
+    def asks(self, first: int) -> bool:
+        """True when a stretch that starts here opens as a question."""
+        return self.document.tokens[first].norm in QUESTION
+
+    def over(self, sentence: int) -> bool:
+        """The trouble of this sentence was mended, and nothing says that it came back."""
+        words = self._words.get(sentence, frozenset())
+        after = self._words.get(sentence + 1, frozenset())
+        if words & AGAIN:
+            return False
+        return bool(words & SETTLED and words & SINCE) or bool(after & SETTLED and after & SINCE and not after & AGAIN)
+
+    def calm(self, sentence: int) -> bool:
+        """The whole sentence is denied, over, or another's: meaning alone must not make a danger of it."""
+        tokens = self._tokens.get(sentence, ())
+        if not tokens or self.over(sentence):
+            return bool(tokens)
+        return self._opens_denied(tokens) or self._of_stranger(tokens)
+
+    def _opens_denied(self, tokens: Sequence[Token]) -> bool:
+        return any(token.norm in ("no", "nothing", "never", "none", "nobody") for token in tokens[: LEAD + 1])
+
+    def _of_stranger(self, tokens: Sequence[Token]) -> bool:
+        if self.document.scopes.other(self.document.tokens.index(tokens[-1])):
+            return True
+        words = [token.norm for token in tokens]
+        return any(word in STRANGER and THEIRS & set(words[i + 1 : i + 3]) for i, word in enumerate(words))
+
+    @cached_property
+    def _tokens(self) -> dict[int, list[Token]]:
+        result: dict[int, list[Token]] = {}
+        for token in self.document.tokens:
+            if token.is_word:
+                result.setdefault(token.sentence, []).append(token)
+        return result
+
+    @cached_property
+    def _words(self) -> dict[int, frozenset[str]]:
+        return {number: frozenset(token.norm for token in tokens) for number, tokens in self._tokens.items()}

@@ -1,0 +1,37 @@
+"""Hazards told in the pack's own phrases: what happens, and what the asker is about to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from triage.language.phrases import Found, GappedPatterns
+from triage.pack.schema import Hazard
+from triage.safety.seen import How, Seen
+from triage.safety.standing import Standings
+
+
+class HazardWords:
+    """The pack's hazard phrases, compiled."""
+
+    def __init__(self, hazards: Iterable[Hazard]) -> None:
+        self._patterns: GappedPatterns[tuple[Hazard, How]] = GappedPatterns()
+        for hazard in hazards:
+            for how, phrases in ((How.REPORTED, hazard.phrases), (How.PLANNED, hazard.plans)):
+                for phrase in phrases:
+                    self._patterns.add(phrase, (hazard, how))
+
+    def find(self, standings: Standings) -> Iterator[Seen]:
+        """Every phrase that is true of the asker's vehicle today or of what they mean to do."""
+        document = standings.document
+        for found in self._patterns.find(document.tokens, document.forms):
+            if standings.pushes(found.first, found.last):
+                yield _seen(found, standings)
+
+
+def _seen(found: Found[tuple[Hazard, How]], standings: Standings) -> Seen:
+    hazard, how = found.payload
+    if how is How.REPORTED and standings.planned(found.first) and not hazard.deadly_plan:
+        how = How.PLANNED
+    document = standings.document
+    words = document.words(found.first, found.last)
+    return Seen(hazard.id, how, f"words: '{words}'", document.span(found.first, found.last))
