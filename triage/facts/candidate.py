@@ -35,9 +35,3 @@ def plain(value: float) -> int | float:
 def words_basis(document: Document, first: int, last: int) -> str:
     """The usual basis: the asker's own words."""
     return f"words: '{document.words(first, last)}'"
-
-
-def token_range(document: Document, start: int, end: int) -> tuple[int, int]:
-    """Tokens first..last (half open) within a range of characters; (0, 0) when there are none."""
-    inside = [index for index, token in enumerate(document.tokens) if token.start >= start and token.end <= end]
-    return (inside[0], inside[-1] + 1) if inside else (0, 0)

@@ -1,59 +1,77 @@
-"""Readings: what was measured, where, its value and unit, and under which condition; per-battery lists."""
+"""Readings: what was measured, its value and unit, and under which condition; per-battery lists."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from triage.facts.battery import is_reading
 from triage.facts.candidate import Candidate, plain, words_basis
-from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS
+from triage.facts.condition import condition_near, has_condition
+from triage.facts.measured import part_measured
+from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS, Trade
+from triage.facts.volts import is_read_after, is_reading
 from triage.language import Document
-from triage.language.numbers import Quantity, number_lists
+from triage.language.quantities import Quantity, number_lists
 
 _PRESSURE = frozenset({"psi", "bar"})
 _RESISTANCE = frozenset({"ohm", "kohm"})
 _DURATION = frozenset({"h", "min"})
+_KIND = {"A": "current", "Ah": "capacity", "rpm": "speed", "W": "power", "kW": "power"}
 _CHARGE_STEMS = frozenset({"charg", "charger"})
 _GRAVITY = (1.05, 1.35)
-_PART_REACH = 6
-_CONDITION_REACH = 6
-_USUAL_UNIT_PER_BATTERY = (1.5, 17.0)
+_GRAVITY_WORDS = frozenset("acid gravity hydrometer density electrolyte sg cells cell".split())
+_PER_BATTERY = (1.5, 17.0)  # V
+_VOLTAGE = (1.5, 120.0)  # V, of a reading told without its unit
+_UNIT_BATTERY = 17  # V; above this it is the whole pack's
+_TELLS_STATE = frozenset("says at is are all each reads was were only still to".split())
+_CLAUSE_REACH = 15
 
 
-def find(document: Document, taken: frozenset[int]) -> Iterator[Candidate]:
+def find(document: Document, trade: Trade, taken: frozenset[int]) -> Iterator[Candidate]:
     """Candidates named "measurement"; `taken` are tokens already read as another fact."""
     used: set[int] = set()
     for run in number_lists(document.tokens, document.quantities):
-        if _is_per_battery(run):
+        if _is_per_battery(run) and run[0].first not in taken:
             used.update(range(run[0].first, run[-1].last))
             yield _list_candidate(document, run)
+    read_before = -1  # sentence of the last reading in volts
     for quantity in document.quantities:
-        if quantity.first not in taken and quantity.first not in used:
-            yield from _single(document, quantity)
+        if quantity.first in taken or quantity.first in used or quantity.high is not None:
+            continue
+        sentence = document.tokens[quantity.first].sentence
+        what, unit, value = _measured_thing(document, quantity, trade, goes_on=read_before == sentence)
+        if what:
+            read_before = sentence if unit == "V" else -1
+            yield _candidate(document, quantity, what, unit, value)
+
+
+def _candidate(document: Document, quantity: Quantity, what: str, unit: str, value: float) -> Candidate:
+    first, last = quantity.first, quantity.last
+    condition = condition_near(document, first, last)
+    return Candidate(
+        "measurement", value, first, last, unit, words_basis(document, first, last), what=what, condition=condition
+    )
 
 
 def _is_per_battery(run: tuple[Quantity, ...]) -> bool:
-    low, high = _USUAL_UNIT_PER_BATTERY
-    values = [quantity.value for quantity in run]
-    in_volts = all(low <= value <= high for value in values)
+    low, high = _PER_BATTERY
+    in_volts = all(low <= quantity.value <= high for quantity in run)
     units = {quantity.unit for quantity in run} - {""}
-    return (units <= {"V"} and in_volts and any(q.decimal for q in run)) or _is_gravity_run(run)
-
-
-def _is_gravity_run(run: tuple[Quantity, ...]) -> bool:
-    return all(_gravity(quantity) is not None for quantity in run)
+    return (units <= {"V"} and in_volts and any(q.decimal for q in run) and _gravity(run[0]) is None) or all(
+        _gravity(quantity) is not None for quantity in run
+    )
 
 
 def _list_candidate(document: Document, run: tuple[Quantity, ...]) -> Candidate:
     first, last = run[0].first, run[-1].last
-    gravity = _is_gravity_run(run)
-    values = tuple((_gravity(q) or 0.0) if gravity else float(q.value) for q in run)
+    gravities = [_gravity(quantity) for quantity in run]
+    by_gravity = None not in gravities
+    values = tuple(g or 0.0 for g in gravities) if by_gravity else tuple(float(q.value) for q in run)
     return Candidate(
         "measurement",
         values,
         first,
         last,
-        "sg" if gravity else "V",
+        "sg" if by_gravity else "V",
         basis=words_basis(document, first, last),
         what="each battery",
         condition=condition_near(document, first, last),
@@ -68,98 +86,102 @@ def _gravity(quantity: Quantity) -> float | None:
     return value if _GRAVITY[0] <= value <= _GRAVITY[1] and (quantity.decimal or value != quantity.value) else None
 
 
-def _single(document: Document, quantity: Quantity) -> Iterator[Candidate]:
-    what = _measured_thing(document, quantity)
-    if not what:
-        return
-    value: float = quantity.value
-    unit = quantity.unit
-    if what == "specific gravity":
-        value, unit = _gravity(quantity) or value, "sg"
-    yield Candidate(
-        "measurement",
-        plain(value) if unit != "sg" else value,
-        quantity.first,
-        quantity.last,
-        unit,
-        basis=words_basis(document, quantity.first, quantity.last),
-        what=what,
-        condition=condition_near(document, quantity.first, quantity.last),
+def _measured_thing(document: Document, quantity: Quantity, trade: Trade, *, goes_on: bool) -> tuple[str, str, float]:
+    """What the number measures with unit and value; ("", "", 0) when it is not a reading."""
+    unit, value = quantity.unit or _borrowed(document, quantity), plain(quantity.value)
+    gravity = _gravity(quantity)
+    if gravity is not None and _about_acid(document, quantity):
+        return "specific gravity", "sg", gravity
+    if _is_voltage(document, quantity, trade, goes_on):
+        return _voltage_of(document, quantity), "V", value
+    if unit in ("degC", "degF") or (unit == "deg" and value < 0):
+        return "temperature", "degC" if unit == "deg" else unit, value
+    if unit in _PRESSURE:
+        part = part_measured(document, quantity)
+        return f"{part} pressure".strip(), unit, value
+    if unit in _RESISTANCE:
+        return f"{part_measured(document, quantity) or 'circuit'} resistance", unit, value
+    if unit in _DURATION and _about_charging(document, quantity):
+        return "charge time", unit, value
+    if unit in _KIND and (is_reading(document, quantity.first) or has_condition(document, quantity.last)):
+        return f"{part_measured(document, quantity)} {_KIND[unit]}".strip(), unit, value
+    return "", "", 0
+
+
+def _borrowed(document: Document, quantity: Quantity) -> str:
+    """ "9.6 and 9.4 bar": the unit comes with the second number."""
+    following = document.quantities_from(quantity.last + 1, 0)
+    joined = document.norm(quantity.last) in ("and", ",", "/", "or")
+    like = (q.unit for q in following if q.decimal == quantity.decimal and q.unit in _PRESSURE | _RESISTANCE)
+    return next(like, "") if joined else ""
+
+
+def _about_acid(document: Document, quantity: Quantity) -> bool:
+    around = range(max(0, quantity.first - 12), min(quantity.last + 4, len(document.tokens)))
+    words = {document.norm(i) for i in around if document.same_sentence(i, quantity.first)}
+    return quantity.unit == "sg" or bool(words & _GRAVITY_WORDS)
+
+
+def _is_voltage(document: Document, quantity: Quantity, trade: Trade, goes_on: bool) -> bool:
+    if quantity.unit == "V":
+        return goes_on or not _is_nominal(document, quantity, trade)
+    low, high = _VOLTAGE
+    if (
+        quantity.unit
+        or not low < quantity.value < high
+        or document.norm(quantity.last) in ("miles", "times", "x", "%", "of")
+    ):
+        return False
+    reading = is_reading(document, quantity.first) or is_read_after(document, quantity.last)
+    if quantity.decimal:
+        told = _tells_battery(document, quantity) or _follows_battery(document, quantity)
+        return reading or has_condition(document, quantity.last) or goes_on or told
+    return (
+        goes_on
+        and quantity.value > _UNIT_BATTERY
+        and (reading or has_condition(document, quantity.last) or _goes_to(document, quantity))
     )
 
 
-def _measured_thing(document: Document, quantity: Quantity) -> str:
-    """What the number measures; "" when it is not a reading."""
-    if quantity.unit == "V" or (
-        quantity.unit == "" and quantity.decimal and is_reading(document, quantity.first) and 1.5 < quantity.value < 120
-    ):
-        return _voltage_of(document, quantity)
-    if quantity.unit in _PRESSURE:
-        return _part_near(document, quantity) or "pressure"
-    if quantity.unit in _RESISTANCE:
-        return f"{_part_near(document, quantity) or 'circuit'} resistance"
-    if quantity.unit in _DURATION and _CHARGE_STEMS & set(_clause_stems(document, quantity)):
-        return "charge time"
-    if quantity.unit in ("A", "Ah", "rpm", "W", "kW"):
-        return (
-            f"{_part_near(document, quantity)} {_KIND[quantity.unit]}".strip()
-            if is_reading(document, quantity.first) or quantity.unit in ("Ah",)
-            else ""
-        )
-    if quantity.unit in ("mile", "km"):
-        return "distance"
-    if _gravity(quantity) is not None and (quantity.unit == "sg" or is_reading(document, quantity.first)):
-        return "specific gravity"
-    return ""
+def _is_nominal(document: Document, quantity: Quantity, trade: Trade) -> bool:
+    """ "12 V", "51.2 V": what is written on a thing, unless something says that it was read."""
+    nominal = quantity.value in trade.battery_voltages | trade.pack_voltages | trade.block_voltages | {
+        110.0,
+        120.0,
+        230.0,
+        240.0,
+    }
+    return nominal and not is_reading(document, quantity.first) and not has_condition(document, quantity.last)
 
 
-_KIND = {"A": "current", "Ah": "capacity", "rpm": "speed", "W": "power", "kW": "power"}
+def _goes_to(document: Document, quantity: Quantity) -> bool:
+    """ "from 50 to 39", "drops to 61 ... comes back to 74"."""
+    return document.norm(quantity.first - 1) in ("to", "from", "at")
+
+
+def _tells_battery(document: Document, quantity: Quantity) -> bool:
+    """ "number three is at 5.2", with batteries spoken of and a value that one battery has."""
+    low, high = 4.0, _PER_BATTERY[1]
+    state = document.norm(quantity.first - 1) in _TELLS_STATE
+    spoken = any(m.entry.key in BATTERY_PARTS for m in document.before("part", quantity.first, 25))
+    return low <= quantity.value <= high and state and spoken
+
+
+def _follows_battery(document: Document, quantity: Quantity) -> bool:
+    """ "pack 49.9", "seven batteries 6.3": right after the batteries, with no unit."""
+    return any(mention.entry.key in BATTERY_PARTS for mention in document.before("part", quantity.first, 0))
 
 
 def _voltage_of(document: Document, quantity: Quantity) -> str:
-    part = _part_near(document, quantity)
+    part = part_measured(document, quantity)
     if part in CHARGER_PARTS:
         return "charger voltage"
     if part and part not in BATTERY_PARTS:
         return f"{part} voltage"
-    return "battery voltage" if quantity.value < 17 else "pack voltage"
+    return "battery voltage" if quantity.value < _UNIT_BATTERY else "pack voltage"
 
 
-def _part_near(document: Document, quantity: Quantity) -> str:
-    """The nearest part named before in the sentence, else after in the clause."""
-    tokens, parts = document.tokens, document.of_kind("part")
-    sentence, clause = tokens[quantity.first].sentence, tokens[quantity.first].clause
-    before = [m for m in parts if 0 <= quantity.first - m.last <= _PART_REACH and tokens[m.first].sentence == sentence]
-    if before:
-        return before[-1].entry.key
-    after = [m for m in parts if 0 <= m.first - quantity.last <= _PART_REACH and tokens[m.first].clause == clause]
-    return after[0].entry.key if after else ""
-
-
-def _clause_stems(document: Document, quantity: Quantity) -> list[str]:
+def _about_charging(document: Document, quantity: Quantity) -> bool:
+    around = range(max(0, quantity.first - _CLAUSE_REACH), min(quantity.last + _CLAUSE_REACH, len(document.tokens)))
     clause = document.tokens[quantity.first].clause
-    return [token.stem for token in document.tokens if token.clause == clause]
-
-
-def condition_near(document: Document, first: int, last: int) -> str:
-    """The circumstance told right after (else before) in the same sentence, in the asker's words."""
-    tokens = document.tokens
-    sentence = tokens[first].sentence
-    cues = [cue for cue in document.scopes.cues("condition") if tokens[cue.first].sentence == sentence]
-    after = [
-        cue
-        for cue in cues
-        if 0 <= cue.first - last <= _CONDITION_REACH and not _number_between(document, last, cue.first)
-    ]
-    if after:
-        return document.words(after[0].first, after[0].last)
-    before = [
-        cue
-        for cue in cues
-        if 0 <= first - cue.last <= _CONDITION_REACH and not _number_between(document, cue.last, first)
-    ]
-    return document.words(before[-1].first, before[-1].last) if before else ""
-
-
-def _number_between(document: Document, first: int, last: int) -> bool:
-    return any(token.kind == "number" for token in document.tokens[first:last])
+    return any(document.tokens[i].clause == clause and document.stems[i] in _CHARGE_STEMS for i in around)

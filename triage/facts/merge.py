@@ -1,22 +1,18 @@
-"""From candidates to facts: vehicles told apart, corrections applied, repeats joined."""
+"""From candidates to facts: standings and corrections applied, repeats joined, earlier messages added."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from triage.facts.candidate import Candidate
+from triage.facts.corrections import SINGLE, corrected
 from triage.facts.standing import standing_of
+from triage.facts.vehicles import vehicle_numbers
 from triage.language import Document
-from triage.language.scopes import Cue
 from triage.model import Fact, Standing
 
-SINGLE = frozenset(
-    (
-        "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "
-        "controller_current motor tyre_size wheel_diameter lift spacer top_speed charger_voltage battery_age"
-    ).split()
-)
 _STRENGTH = {
     Standing.CORRECTED: 0,
     Standing.STATED: 1,
@@ -32,9 +28,10 @@ _STRENGTH = {
 def to_facts(candidates: Iterable[Candidate], document: Document) -> tuple[Fact, ...]:
     """Facts in order of their evidence; each fact of one vehicle and value once."""
     ordered = sorted(candidates, key=lambda c: (c.first, c.last, c.name))
-    vehicles = _vehicles(ordered, document)
+    vehicles = vehicle_numbers(ordered, document)
     facts = [_fact(candidate, document, vehicles[index]) for index, candidate in enumerate(ordered)]
-    return tuple(_joined(_corrected(facts, ordered, document)))
+    facts = list(_untroubled(facts, ordered, document))
+    return tuple(_joined(corrected(facts, ordered, document)))
 
 
 def _fact(candidate: Candidate, document: Document, vehicle: int) -> Fact:
@@ -51,92 +48,33 @@ def _fact(candidate: Candidate, document: Document, vehicle: int) -> Fact:
     )
 
 
-def _vehicles(ordered: Sequence[Candidate], document: Document) -> list[int]:
-    """Vehicle number per candidate: a cue for a second vehicle starts it; naming the first one goes back."""
-    cues = [cue for cue in document.scopes.cues("second_vehicle") if _introduces(cue, ordered, document)]
-    result: list[int] = []
-    current = 1
-    told: dict[int, dict[str, object]] = {1: {}, 2: {}}
-    for candidate in ordered:
-        started = any(cue.first <= candidate.first for cue in cues)
-        current = _vehicle_of(candidate, current, started, told)
-        if candidate.name in ("make", "model", "powertrain", "year"):
-            told[current].setdefault(candidate.name, candidate.value)
-        result.append(current)
-    return result
+def _untroubled(facts: Sequence[Fact], ordered: Sequence[Candidate], document: Document) -> Iterator[Fact]:
+    """Of two own vehicles, the one that "is fine" is not the one asked about."""
+    fine = [cue.first for cue in document.scopes.cues("no_trouble")]
+    both = {fact.vehicle for fact in facts} == {1, 2}
+    well = {
+        fact.vehicle
+        for fact, candidate in zip(facts, ordered, strict=True)
+        if both and candidate.name == "model" and _says_fine(document, candidate, fine)
+    }
+    for fact in facts:
+        aside = fact.vehicle in well and len(well) == 1 and fact.name in SINGLE
+        yield replace(fact, standing=Standing.OTHER) if aside else fact
 
 
-def _introduces(cue: Cue, ordered: Sequence[Candidate], document: Document) -> bool:
-    """A cue counts only when its sentence goes on to name a vehicle: "the other one" alone may be a cable."""
-    sentence = document.tokens[cue.first].sentence
-    return any(
-        candidate.name in _NAMING
-        and candidate.first >= cue.first
-        and document.tokens[candidate.first].sentence == sentence
-        for candidate in ordered
-    )
-
-
-_NAMING = frozenset({"make", "model", "powertrain", "year"})
-
-
-def _vehicle_of(candidate: Candidate, current: int, started: bool, told: dict[int, dict[str, object]]) -> int:
-    if not started:
-        return 1
-    for vehicle in (1, 2):
-        if told[vehicle].get(candidate.name) == candidate.value and candidate.name in (
-            "make",
-            "model",
-            "powertrain",
-        ):
-            return vehicle
-    return 2 if current == 1 and not told[2] else current
-
-
-def _corrected(facts: Sequence[Fact], ordered: Sequence[Candidate], document: Document) -> list[Fact]:
-    """Where two values of one closed fact meet a correction, the later holds and the earlier is denied."""
-    result = list(facts)
-    for later in range(len(result)):
-        for earlier in range(later):
-            if _is_correction(result[earlier], result[later], ordered[earlier], ordered[later], document):
-                kept, dropped = _direction(result, earlier, later, ordered, document)
-                result[kept] = replace(result[kept], standing=Standing.CORRECTED)
-                result[dropped] = replace(result[dropped], standing=Standing.DENIED)
-    return result
-
-
-def _is_correction(a: Fact, b: Fact, first: Candidate, second: Candidate, document: Document) -> bool:
-    same = a.name == b.name and a.name in SINGLE and a.vehicle == b.vehicle and a.value != b.value
-    if not same or Standing.OTHER in (a.standing, b.standing):
-        return False
-    contrast = document.scopes.contrast(second.first, second.last) and second.first - first.last <= 3
-    return contrast or document.scopes.corrected(second.first)
-
-
-def _direction(
-    facts: Sequence[Fact], earlier: int, later: int, ordered: Sequence[Candidate], document: Document
-) -> tuple[int, int]:
-    """(kept, dropped): "48 not 36" keeps the earlier; else the later one corrects."""
-    if document.scopes.contrast(ordered[later].first, ordered[later].last):
-        return earlier, later
-    return later, earlier
+def _says_fine(document: Document, candidate: Candidate, fine: Sequence[int]) -> bool:
+    near = fine[bisect_left(fine, candidate.last) : bisect_right(fine, candidate.last + 3)]
+    return any(document.same_sentence(cue, candidate.first) for cue in near)
 
 
 def _joined(facts: Iterable[Fact]) -> list[Fact]:
-    """One fact per name, value, vehicle and unit; the strongest standing and first evidence are kept."""
-    joined: dict[tuple[object, ...], Fact] = {}
+    """One fact per name, value, vehicle and unit; the strongest standing with its evidence is kept."""
+    groups: dict[tuple[object, ...], list[Fact]] = {}
     for fact in facts:
-        key = (
-            fact.name,
-            fact.value,
-            fact.vehicle,
-            fact.what,
-            fact.condition if fact.name == "measurement" else "",
-            _world(fact),
-        )
-        known = joined.get(key)
-        joined[key] = _stronger(known, fact) if known else fact
-    return list(joined.values())
+        condition = fact.condition if fact.name == "measurement" else ""
+        key = (fact.name, fact.value, fact.vehicle, fact.what, condition, _world(fact))
+        groups.setdefault(key, []).append(fact)
+    return [_strongest(group) for group in groups.values()]
 
 
 def _world(fact: Fact) -> str:
@@ -144,10 +82,12 @@ def _world(fact: Fact) -> str:
     return fact.standing.value if fact.standing in (Standing.OTHER, Standing.PLANNED, Standing.PAST) else ""
 
 
-def _stronger(known: Fact, fact: Fact) -> Fact:
-    spans = tuple(span for span in (*known.mentions, fact.span) if span)
-    best = min(known, fact, key=lambda item: _STRENGTH[item.standing])
-    return replace(known, standing=best.standing, basis=best.basis, mentions=spans)
+def _strongest(group: Sequence[Fact]) -> Fact:
+    if len(group) == 1:
+        return group[0]
+    best = min(group, key=lambda fact: _STRENGTH[fact.standing])
+    spans = tuple(fact.span for fact in group if fact.span)
+    return replace(group[0], standing=best.standing, basis=best.basis, span=best.span, mentions=spans)
 
 
 def with_known(facts: Sequence[Fact], known: Iterable[Fact]) -> tuple[Fact, ...]:

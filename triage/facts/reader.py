@@ -6,14 +6,21 @@ from collections.abc import Iterable, Iterator
 
 from triage.facts import (
     battery,
-    catalogue,
-    history,
+    changes,
+    corrections,
+    exact,
+    fitted,
+    inference,
+    intent,
     measurement,
     merge,
     names,
     running_gear,
+    serial,
+    speed,
     unlisted,
     vocabulary,
+    work,
     years,
 )
 from triage.facts.candidate import Candidate
@@ -24,34 +31,35 @@ from triage.model import Fact
 from triage.pack import Pack
 
 NUMERIC = frozenset(
-    {
-        "pack_voltage",
-        "battery_voltage",
-        "battery_count",
-        "charger_voltage",
-        "top_speed",
-        "controller_current",
-        "tyre_size",
-        "wheel_diameter",
-        "lift",
-        "spacer",
-        "year",
-        "battery_age",
-    }
+    "pack_voltage battery_voltage battery_count charger_voltage top_speed controller_current tyre_size "
+    "wheel_diameter lift spacer year battery_age serial".split()
 )
+_CHOICES = (["or"], ["or", "a"], ["or", "an"], ["or", "is", "it", "a"], ["or", "is", "it"])
+_CHOICE_REACH = 4  # words between two values offered
 
 
 def without_choices(candidates: list[Candidate], document: Document) -> Iterator[Candidate]:
     """Leave out values offered and not said: "is it a 36 or a 48?". A choice of years is a range already."""
-    for one in candidates:
-        rivals = (two for two in candidates if two.name == one.name and two.value != one.value and one.name in NUMERIC)
-        if not any(_joined_by_or(document, one, two) for two in rivals):
-            yield one
+    offered: set[int] = set()
+    ordered = sorted((c for c in candidates if c.name in NUMERIC), key=lambda c: c.first)
+    for position, one in enumerate(ordered):
+        for two in ordered[position + 1 : position + 1 + _CHOICE_REACH]:
+            if one.name == two.name and one.value != two.value and _joined_by_or(document, one, two):
+                offered |= {id(one), id(two)}
+        if _offered_with_bare(document, one):
+            offered.add(id(one))
+    yield from (candidate for candidate in candidates if id(candidate) not in offered)
 
 
 def _joined_by_or(document: Document, one: Candidate, two: Candidate) -> bool:
-    between = [token.norm for token in document.tokens[min(one.last, two.last) : max(one.first, two.first)]]
-    return between in (["or"], ["or", "a"], ["or", "is", "it", "a"], ["or", "maybe"])
+    gap = range(one.last, two.first)
+    return len(gap) <= _CHOICE_REACH and [document.norm(i) for i in gap] in _CHOICES
+
+
+def _offered_with_bare(document: Document, one: Candidate) -> bool:
+    """ "36 or 48 volt": the first was not read as a voltage for want of its unit."""
+    choice = one.name == "pack_voltage" and document.norm(one.first - 1) == "or" and one.first >= 2
+    return choice and document.tokens[one.first - 2].kind == "number"
 
 
 class FactReader:
@@ -60,6 +68,7 @@ class FactReader:
     def __init__(self, pack: Pack) -> None:
         self._pack = pack
         self._trade = Trade.of(pack)
+        self._serials = serial.patterns_of(pack)
         phrases = (phrase for symptom in pack.symptoms.values() for phrase in symptom.phrases)
         self.language = Language(pack.words, vehicle_names(pack), phrases)
         self._symptoms = SymptomWords(pack.symptoms.values())
@@ -68,27 +77,41 @@ class FactReader:
         """Facts of the text, joined with what earlier messages of the thread told, and what follows from both."""
         said = merge.to_facts(self._candidates(document), document)
         joined = merge.with_known(said, known)
-        return catalogue.infer(catalogue.refine(joined, self._pack), self._pack)
+        return inference.infer(exact.refine(joined, self._pack, document.text), self._pack)
 
     def _vehicles(self, document: Document) -> Iterator[Candidate]:
-        """Make, model and year; an unlisted make is looked for only where no listed one is named."""
+        """Make, model, year and serial; an unlisted make is looked for only where no listed one is named."""
         named = list(names.find(document, self._trade))
         labelled = list(unlisted.labelled(document, named))
-        yield from (*named, *labelled, *years.find(document, self._trade))
-        if not any(candidate.name == "make" for candidate in (*named, *labelled)):
+        yield from (*named, *labelled, *years.find(document, self._trade), *serial.find(document, self._serials))
+        makes = [candidate for candidate in (*named, *labelled) if candidate.name == "make"]
+        if not makes:
             yield from unlisted.find(document, self.language.spelling, self._trade)
+        elif not any(candidate.name == "model" for candidate in (*named, *labelled)):
+            yield from unlisted.models(document, makes)
+        if not any(candidate.name == "model" for candidate in named):
+            yield from names.by_seats(document, named, self._pack.vehicles)
 
-    def _candidates(self, document: Document) -> Iterator[Candidate]:
-        closed = [
+    def _closed(self, document: Document) -> list[Candidate]:
+        """Facts with one value each."""
+        found = [
             *self._vehicles(document),
             *battery.find(document, self._trade),
             *running_gear.find(document, self._trade),
+            *speed.find(document),
+            *fitted.find(document, self._trade),
         ]
-        closed = list(without_choices(closed, document))
+        found += list(corrections.echoes(found, document))
+        return list(without_choices(found, document))
+
+    def _candidates(self, document: Document) -> Iterator[Candidate]:
+        closed = self._closed(document)
         yield from closed
         yield from vocabulary.find(document, self._pack.words.implies)
         numeric = [c for c in closed if c.name in NUMERIC]
         taken = frozenset(index for c in numeric for index in range(c.first, c.last))
-        yield from measurement.find(document, taken)
-        yield from history.find(document)
+        yield from measurement.find(document, self._trade, taken)
+        yield from work.find(document)
+        yield from changes.find(document)
+        yield from intent.find(document)
         yield from self._symptoms.find(document)

@@ -1,174 +1,169 @@
-"""Tyres, wheels, lift, spacers, speed and controller current."""
+"""Tyres, wheels, lift and spacers: sizes in inches, and what is said not to be there."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from triage.facts.candidate import Candidate, plain, words_basis
-from triage.facts.trade import CONTROLLER_PARTS, TYRE_PARTS, WHEEL_PARTS, Trade
-from triage.language import Document
-from triage.language.numbers import Quantity
+from triage.facts.trade import TYRE_PARTS, WHEEL_PARTS, Trade
+from triage.language import Document, Mention
+from triage.language.quantities import Quantity
 
 _TYRE_CODE = re.compile(
-    r"\b(\d{2})\s?[xX×]\s?(\d{1,2}(?:[.,]\d{1,2})?)\s?[-xX×rR/]\s?(\d{1,2})\b"
+    r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})\b"
     r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})\b"
 )
 _MM_PER_INCH = 25.4
-_KM_PER_MILE = 1.609344
 _TO_INCHES = {"in": 1.0, "mm": 1 / _MM_PER_INCH, "cm": 10 / _MM_PER_INCH}
-_SPEED_WORDS = frozenset(
-    (
-        "does do doing did goes go going went runs run hit hits top tops out at max maxes maxed speed speeds "
-        "reaches reach gets get to up now only about around pulls"
-    ).split()
+_PLAUSIBLE = {"tyre_size": (14, 32), "wheel_diameter": (6, 16), "lift": (0.5, 14), "spacer": (0.2, 4)}
+_DECIMALS = {"tyre_size": 1}
+_ROLES = (
+    {("part", key): "tyre_size" for key in TYRE_PARTS}
+    | {("part", key): "wheel_diameter" for key in WHEEL_PARTS}
+    | {("modification", "lift kit"): "lift", ("modification", "wheel spacers"): "spacer", ("part", "spacer"): "spacer"}
 )
-_SPEED_VERBS = frozenset("does do doing did goes go going went runs hit hits tops reaches maxes".split())
-_ROAD_WORDS = frozenset("road roads limit zone street streets highway speed-limit posted wind".split())
+_AFTER_REACH = 3
+_BEFORE_REACH = 6
+_LIFT_REACH = 10  # "lifted my NAME from 2012 with 10 cm"
+_BARE_TYRE = (18, 28)  # in; "23s" are tyres of that height
+_BARE_TYRE_BEFORE = frozenset(
+    "are would do will can on run running fit put want love like a set of and or with , with up to is has as it "
+    "wears wear the".split()
+)
 
 
 def find(document: Document, trade: Trade) -> Iterator[Candidate]:
-    """Candidates for tyre_size, wheel_diameter, lift, spacer, top_speed and controller_current."""
+    """Candidates for tyre_size, wheel_diameter, lift and spacer."""
     codes = list(_tyre_codes(document))
     yield from codes
     taken = {index for code in codes for index in range(code.first, code.last)}
+    before: Candidate | None = None
     for quantity in document.quantities:
-        if quantity.first not in taken:
-            yield from _measures(document, quantity, trade)
-    yield from _bare_speeds(document)
+        if quantity.first in taken:
+            continue
+        found = [*_length(document, quantity, trade), *_bare_tyre(document, quantity, trade)]
+        found = found or list(_wished(document, quantity, before))
+        before = found[-1] if found else before
+        yield from found
     yield from _absent(document)
 
 
 def _tyre_codes(document: Document) -> Iterator[Candidate]:
     for match in _TYRE_CODE.finditer(document.text):
-        inside = [i for i, t in enumerate(document.tokens) if t.start >= match.start() and t.end <= match.end()]
-        if not inside or not _plausible_code(match):
-            continue
-        value = _inch_code(match) if match[1] else f"{match[4]}/{match[5]}-{match[6]}"
-        first, last = inside[0], inside[-1] + 1
-        yield Candidate("tyre_size", value, first, last, basis=words_basis(document, first, last))
+        first, last = document.token_range(match.start(), match.end())
+        if last > first and _plausible_code(match):
+            value = _inch_code(match) if match[1] else f"{match[4]}/{match[5]}-{match[6]}"
+            yield Candidate("tyre_size", value, first, last, basis=words_basis(document, first, last))
 
 
 def _plausible_code(match: re.Match[str]) -> bool:
+    """Sizes of low-speed vehicles: 16 to 30 in tall on rims of 6 to 16 in; metric 155 to 305 wide."""
     if match[1]:
-        return 14 <= int(match[1]) <= 30 and 6 <= int(match[3]) <= 15
-    return 100 <= int(match[4]) <= 300 and 6 <= int(match[6]) <= 16
+        return 14 <= int(match[1]) <= 32 and 6 <= int(match[3]) <= 16
+    return 125 <= int(match[4]) <= 325 and 25 <= int(match[5]) <= 85 and 6 <= int(match[6]) <= 18
 
 
 def _inch_code(match: re.Match[str]) -> str:
+    """Written as on the sidewall: 18x8.50-8, 22x11-10."""
     width = match[2].replace(",", ".")
-    if "." in width:
-        width = f"{float(width):.2f}"
-    return f"{match[1]}x{width}-{match[3]}"
+    if "." not in width and len(width) == 3:
+        width = f"{width[0]}.{width[1:]}"
+    whole, _, part = width.partition(".")
+    return f"{match[1]}x{whole}.{part:0<2}-{match[3]}" if part else f"{match[1]}x{whole}-{match[3]}"
 
 
-def _measures(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
-    if quantity.unit in _TO_INCHES:
-        yield from _lengths(document, quantity, trade)
-    elif quantity.unit in ("mph", "km/h") and not _about_a_road(document, quantity):
-        factor = 1.0 if quantity.unit == "mph" else 1 / _KM_PER_MILE
-        top = quantity.high if quantity.high is not None else quantity.value
-        basis = words_basis(document, quantity.first, quantity.last)
-        yield Candidate("top_speed", plain(round(top * factor, 1)), quantity.first, quantity.last, "mph", basis=basis)
-    elif quantity.unit == "A" and _near(document, quantity, CONTROLLER_PARTS, 5):
-        basis = words_basis(document, quantity.first, quantity.last)
-        yield Candidate("controller_current", plain(quantity.value), quantity.first, quantity.last, "A", basis=basis)
-
-
-def _about_a_road(document: Document, quantity: Quantity) -> bool:
-    return any(token.norm in _ROAD_WORDS for token in document.tokens[quantity.last : quantity.last + 3])
-
-
-def _lengths(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
-    inches = plain(quantity.value * _TO_INCHES[quantity.unit])
-    name, last, basis = _length_role(document, quantity, trade)
-    low, high = _PLAUSIBLE.get(name, (0, 0))
-    if not low <= inches <= high:
+def _length(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
+    if quantity.unit not in _TO_INCHES:
         return
-    unit = "in"
-    yield Candidate(
-        name, inches, quantity.first, last, unit, basis=basis or words_basis(document, quantity.first, last)
-    )
+    inches = quantity.value * _TO_INCHES[quantity.unit]
+    name, last, basis = _length_role(document, quantity, inches, trade)
+    low, high = _PLAUSIBLE.get(name, (0, 0))
+    if low <= inches <= high:
+        value = plain(round(inches, _DECIMALS.get(name, 2)))
+        yield Candidate(name, value, quantity.first, last, "in", basis or words_basis(document, quantity.first, last))
 
 
-def _length_role(document: Document, quantity: Quantity, trade: Trade) -> tuple[str, int, str]:
+def _wished(document: Document, quantity: Quantity, before: Candidate | None) -> Iterator[Candidate]:
+    """ "the wheels are 10 inch, I would like 12 inch": a wish for more of what was just told."""
+    if before is None or quantity.unit not in _TO_INCHES or not document.same_sentence(before.first, quantity.first):
+        return
+    inches, (low, high) = quantity.value * _TO_INCHES[quantity.unit], _PLAUSIBLE[before.name]
+    if low <= inches <= high and document.scopes.planned(quantity.first):
+        basis = words_basis(document, quantity.first, quantity.last)
+        yield Candidate(before.name, plain(round(inches, 2)), quantity.first, quantity.last, "in", basis)
+
+
+def _length_role(document: Document, quantity: Quantity, inches: float, trade: Trade) -> tuple[str, int, str]:
     """What a length measures, where its evidence ends, and a basis when the words were not meant as they stand."""
-    clause = document.tokens[quantity.first].clause
-    for mention in _after_then_before(document, quantity):
-        if document.tokens[mention.first].clause != clause and mention.first > quantity.last + 2:
-            continue
-        last = max(quantity.last, mention.last if mention.first >= quantity.first else quantity.last)
-        role = _ROLES.get((mention.entry.kind, mention.entry.key), "")
-        if role == "tyre_size" and quantity.value * _TO_INCHES[quantity.unit] <= trade.wheel_limit:
+    for mention in _measured(document, quantity):
+        last = mention.last if mention.first >= quantity.first else quantity.last
+        role = _ROLES[mention.entry.kind, mention.entry.key]
+        if role == "tyre_size" and inches <= trade.wheel_limit:
             said = document.words(quantity.first, last)
             return "wheel_diameter", last, f"'{said}' read as the wheel: no tyre is that small"
-        if role:
-            return role, last, ""
+        return role, last, ""
     return "", quantity.last, ""
 
 
-_PLAUSIBLE = {"tyre_size": (14, 32), "wheel_diameter": (6, 16), "lift": (0.5, 14), "spacer": (0.2, 4)}
-_ROLES = (
-    {("part", key): "tyre_size" for key in TYRE_PARTS}
-    | {("part", key): "wheel_diameter" for key in WHEEL_PARTS}
-    | {("modification", "lift kit"): "lift", ("modification", "wheel spacers"): "spacer"}
-)
+def _measured(document: Document, quantity: Quantity) -> Sequence[Mention]:
+    """Mentions with a role: those right after the number first, then those shortly before it, in its sentence."""
+    after = [m for m in _with_role(document, quantity.last - 1, quantity.last + _AFTER_REACH) if m.last > quantity.last]
+    before = _with_role(document, quantity.first - _LIFT_REACH - 3, quantity.first - 1)
+    near_after = [m for m in after if _reaches(document, quantity.last, m.first) and _in_reach(document, quantity, m)]
+    near_before = [m for m in before if m.last <= quantity.first and _reaches_back(document, m, quantity.first)]
+    return [*near_after, *reversed(near_before)]
 
 
-def _after_then_before(document: Document, quantity: Quantity) -> list:  # type: ignore[type-arg]
-    """Mentions with a role: those right after the number first, then those shortly before it."""
-    with_role = [m for m in document.mentions if (m.entry.kind, m.entry.key) in _ROLES]
-    after = [
-        m for m in with_role if m.first > quantity.first and m.last > quantity.last and m.first - quantity.last <= 3
-    ]
-    before = [m for m in with_role if 0 <= quantity.first - m.last <= (7 if m.entry.key == "lift kit" else 3)]
-    return sorted(after, key=lambda m: m.first) + sorted(before, key=lambda m: -m.last)
+def _with_role(document: Document, low: int, high: int) -> list[Mention]:
+    found = [m for kind in ("part", "modification") for m in document.between(kind, low, high)]
+    return sorted((m for m in found if (m.entry.kind, m.entry.key) in _ROLES), key=lambda m: m.first)
 
 
-def _near(document: Document, quantity: Quantity, parts: frozenset[str], reach: int) -> bool:
-    return any(
-        mention.entry.key in parts
-        and (0 <= mention.first - quantity.last <= reach or 0 <= quantity.first - mention.last <= reach)
-        for mention in document.of_kind("part")
+def _in_reach(document: Document, quantity: Quantity, mention: Mention) -> bool:
+    return document.same_clause(quantity.first, mention.first) or mention.first <= quantity.last + 2
+
+
+def _reaches(document: Document, first: int, last: int) -> bool:
+    """In one sentence, and no other number or joining word comes between."""
+    if first > last:
+        return True
+    between = {document.norm(i) for i in range(first, last)}
+    counted = (
+        any(q.first < last for q in document.quantities_from(first, max(last - first - 1, 0)))
+        if first < last
+        else False
     )
+    return document.same_sentence(first - 1, last) and not counted and not between & {"with", "and", "on", ",", "but"}
 
 
-def _bare_speeds(document: Document) -> Iterator[Candidate]:
-    """ "used to do 19", "tops out at 12": a speed without its unit."""
-    tokens = document.tokens
-    for quantity in document.quantities:
-        if quantity.unit or quantity.decimal or not 5 <= quantity.value <= 45 or quantity.high is not None:
-            continue
-        before = [token.norm for token in tokens[max(0, quantity.first - 3) : quantity.first]]
-        after = tokens[quantity.last] if quantity.last < len(tokens) else None
-        verb = bool(before) and (
-            before[-1] in _SPEED_VERBS or (before[-1] in _SPEED_WORDS and bool(_SPEED_VERBS & set(before)))
-        )
-        ends = (
-            after is None
-            or after.kind == "mark"
-            or after.norm in ("now", "tops", "max", "flat", "before", "on", "and", "but", "maybe", "when", "at")
-        )
-        if verb and ends and not _is_volts(document, quantity.value) and not _about_distance(document):
-            basis = words_basis(document, quantity.first, quantity.last)
-            yield Candidate("top_speed", plain(quantity.value), quantity.first, quantity.last, "mph", basis=basis)
+def _reaches_back(document: Document, mention: Mention, first: int) -> bool:
+    reach = _LIFT_REACH if mention.entry.key == "lift kit" else _BEFORE_REACH
+    if first - mention.last > reach or not document.same_sentence(mention.first, first):
+        return False
+    lengths = (q for q in document.quantities_from(mention.last, max(first - mention.last - 1, 0)) if q.first < first)
+    return not any(q.unit in _TO_INCHES for q in lengths)
 
 
-def _about_distance(document: Document) -> bool:
-    """Miles told elsewhere make a bare "it goes 20" a distance."""
-    units = {quantity.unit for quantity in document.quantities}
-    return bool(units & {"mile", "km"}) and not units & {"mph", "km/h"}
-
-
-def _is_volts(document: Document, value: float) -> bool:
-    return value in (24, 36, 48, 72) and any(q.unit == "V" for q in document.quantities)
+def _bare_tyre(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
+    """ "23s", "twenty threes", "22s": tyres called by their height."""
+    low, high = _BARE_TYRE
+    first, last = quantity.first, quantity.last
+    if quantity.unit or quantity.decimal or not low <= quantity.value <= high or quantity.value in trade.pack_voltages:
+        return
+    spoken = document.tokens[last - 1].is_word and document.norm(last - 1).endswith("s")
+    glued = document.norm(last) == "s" and document.tokens[last].start == document.tokens[last - 1].end
+    if (spoken or glued) and document.norm(first - 1) in _BARE_TYRE_BEFORE:
+        end = last + 1 if glued else last
+        yield Candidate("tyre_size", plain(quantity.value), first, end, "in", words_basis(document, first, end))
 
 
 def _absent(document: Document) -> Iterator[Candidate]:
-    """ "no lift", "not lifted", "no spacers": denied without a number."""
+    """ "no lift", "not lifted", "no spacers", "lift: none": denied without a number."""
     for mention in document.of_kind("modification"):
         role = _ROLES.get(("modification", mention.entry.key))
-        numbered = any(abs(q.first - mention.first) <= 3 and q.unit in _TO_INCHES for q in document.quantities)
+        near = document.quantities_from(mention.first - 3, 6)
+        numbered = any(q.unit in _TO_INCHES and document.same_sentence(q.first, mention.first) for q in near)
         if role and not numbered and document.scopes.denied(mention.first, mention.last):
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate(role, 0, mention.first, mention.last, "in", basis=basis)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from triage.language.document import Entry
+from triage.language.entries import Entry
 from triage.language.tokens import tokenise
 from triage.pack import Pack
 from triage.pack.schema import FactKind
@@ -16,6 +16,8 @@ CHARGER_PARTS = frozenset({"charger"})
 TYRE_PARTS = frozenset({"tyre"})
 WHEEL_PARTS = frozenset({"wheel"})
 CONTROLLER_PARTS = frozenset({"controller"})
+METER_PARTS = frozenset({"meter"})  # they show a reading and are not what is measured
+CELL_VOLTS = 3.2  # V, nominal, of one lithium iron phosphate cell
 # words that stand before the name of a vehicle
 DETERMINERS = frozenset(
     "my our a an the his her their your this that old own new used is its petrol gas electric leccy".split()
@@ -28,6 +30,8 @@ class Trade:
 
     pack_voltages: frozenset[float]
     battery_voltages: frozenset[float]
+    block_voltages: frozenset[float]  # one battery of pack voltage
+    controller_currents: frozenset[float]
     wheel_limit: float  # in; a "tyre" no bigger than this is a wheel
     year_low: int
     year_high: int
@@ -41,6 +45,8 @@ class Trade:
         return cls(
             pack_voltages=_values(pack.facts.get("pack_voltage")) | _catalogue_voltages(pack),
             battery_voltages=_values(pack.facts.get("battery_voltage")),
+            block_voltages=frozenset(round(cells * CELL_VOLTS, 1) for cells in (8, 12, 16, 20, 24)),
+            controller_currents=_values(pack.facts.get("controller_current")),
             wheel_limit=wheels.high if wheels and wheels.high else 15,
             year_low=low,
             year_high=int(years.high) if years and years.high else 2030,

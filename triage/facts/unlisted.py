@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from triage.facts.candidate import Candidate, token_range
+from triage.facts.candidate import Candidate
 from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.trade import BATTERY_PARTS, Trade
 from triage.facts.years import year_at
@@ -15,13 +15,18 @@ from triage.language.spelling import Spelling
 from triage.language.tokens import Token
 
 _LABELLED = re.compile(
-    r"(?im)^[ \t>*-]*(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
-    r"[ \t]*[:=][ \t]*([^\n,;/]{2,40}?)[ \t]*$"
+    r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
+    r"[ \t]{0,4}[:=][ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
 )
+_TOLD = re.compile(r"\b(?i:(make|brand|model)) (?i:is)(?i: an?| the)? ([A-Z]\w{2,20}(?: \d{1,2}\b)?)")
 _NOT_KNOWN = frozenset(
     "unknown none na not sure dont know unsure other no idea cart one the a i white green red old".split()
 )
+_COUNTS = frozenset(WORD_VALUES) | {"both", "several"}
 _INTRODUCERS = frozenset("a an my our the have got own is its older old used machine".split()) | frozenset(WORD_VALUES)
+_JOINS_NUMBER = frozenset(
+    {"x", "×", "*", "-", "to", "or", "times", "seats", "seater", "wheel", "wheels", "batts", "of"}
+)
 _NOT_A_MODEL = frozenset(
     "all is on that with it and for its has have was were the a an i in at from but to of my our which who will would"
     " not no"
@@ -31,10 +36,15 @@ _NOT_A_MODEL = frozenset(
 
 def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
     """Lines of a form: "Make: ...", "Cart model: ..."; `named` are names of the catalogue already found."""
-    for match in _LABELLED.finditer(document.text):
-        first, last = token_range(document, match.start(2), match.end(2))
-        if last > first and not _is_unknown_value(document, first, last):
-            yield from _label(document, match[1].lower(), first, last, named)
+    taken = {index for c in named if c.name in ("make", "model") for index in range(c.first, c.last)}
+    for pattern in (_LABELLED, _TOLD):
+        for match in pattern.finditer(document.text):
+            first, last = document.token_range(match.start(2), match.end(2))
+            while first < last and document.tokens[first].kind in ("number", "year"):
+                first += 1  # "Cart: 2011 NAME"
+            is_listed = bool(taken & set(range(first, last)))
+            if last > first and not is_listed and not _is_unknown_value(document, first, last):
+                yield from _label(document, match[1].lower(), first, last)
 
 
 def _is_unknown_value(document: Document, first: int, last: int) -> bool:
@@ -42,36 +52,49 @@ def _is_unknown_value(document: Document, first: int, last: int) -> bool:
     return all(token.norm in _NOT_KNOWN or not token.is_word for token in document.tokens[first:last])
 
 
-def _label(document: Document, label: str, first: int, last: int, named: Sequence[Candidate]) -> Iterator[Candidate]:
+def _label(document: Document, label: str, first: int, last: int) -> Iterator[Candidate]:
     """The value of one line: a make, a model, or a make with its model ("Vehicle: ...")."""
     both = label in ("make and model", "vehicle", "cart")
     parts = [("make", first, first + 1 if both else last)] if label != "model" else [("model", first, last)]
     if both and last > first + 1:
         parts.append(("model", first + 1, last))
     for name, start, end in parts:
-        if not any(c.name in ("make", "model") and c.first < end and c.last > start for c in named):
-            value = document.words(start, end).strip(" .")
-            yield Candidate(name, value, start, end, basis=_not_listed(value))
+        value = document.words(start, end).strip(" .")
+        yield Candidate(name, value, start, end, basis=_not_listed(value))
 
 
 def find(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
     """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand."""
-    tokens = document.tokens
-    taken = {mention.first for kind in ("name", "not_a_name") for mention in document.of_kind(kind)}
-    taken |= {cue.first for cue in document.scopes.cues("not_a_name")}
-    for index, token in enumerate(tokens):
-        if (
-            index in taken
-            or not _is_unknown(token, spelling)
-            or not _vehicle_position(document, index, spelling, trade)
-        ):
+    taken = {cue.first for cue in document.scopes.cues("not_a_name")} | {m.first for m in document.of_kind("name")}
+    make = ""
+    for index, token in enumerate(document.tokens):
+        if index in taken or not _is_unknown(token, spelling) or make not in ("", token.norm):
             continue
-        yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text))
-        last = _model_end(document, spelling, index + 1)
-        if last > index + 1 and index + 1 not in taken:
-            value = document.words(index + 1, last)
-            yield Candidate("model", value, index + 1, last, basis=_not_listed(value))
-        return
+        if make or _vehicle_position(document, index, spelling, trade):
+            make = token.norm
+            yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text))
+            yield from _model_after(document, index + 1, taken)
+
+
+def models(document: Document, makes: Sequence[Candidate]) -> Iterator[Candidate]:
+    """A listed make followed by a model that is not listed: "MAKE MODEL, which ..."."""
+    taken = {mention.first for mention in document.of_kind("name")}
+    for make in makes:
+        if make.last < len(document.tokens) and document.tokens[make.last].text[0].isupper():
+            yield from _model_after(document, make.last, taken)
+
+
+def _model_after(document: Document, first: int, taken: set[int]) -> Iterator[Candidate]:
+    last = _model_end(document, first)
+    if last > first and first not in taken:
+        value = _singular(document, first, document.words(first, last))
+        yield Candidate("model", value, first, last, basis=_not_listed(value))
+
+
+def _singular(document: Document, first: int, value: str) -> str:
+    """ "three MAKE MODELs" have the model without its plural s."""
+    counted = document.norm(first - 2) in _COUNTS or document.norm(first - 2).isdecimal()
+    return value[:-1] if counted and value.endswith("s") and not value.endswith("ss") else value
 
 
 def _not_listed(words: str) -> str:
@@ -105,7 +128,8 @@ def _word_before(document: Document, index: int) -> Token | None:
 def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trade: Trade, *, opens: bool) -> bool:
     """Followed by a year, a voltage, a count of batteries, a vehicle noun, or a capitalised model."""
     tokens = document.tokens
-    following = [token for token in tokens[index + 1 : index + 4] if token.sentence == tokens[index].sentence]
+    reach = 6 if opens and index == 0 else 3
+    following = [token for token in tokens[index + 1 : index + 1 + reach] if token.sentence == tokens[index].sentence]
     near = range(index + 1, min(index + 1 + len(following), len(tokens)))
     if any(tokens[i].norm in VEHICLE_NOUNS or year_at(document, trade, i) or _is_pack(document, i) for i in near):
         return True
@@ -120,31 +144,48 @@ def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trad
 
 def _is_pack(document: Document, index: int) -> bool:
     """A voltage or a count of batteries starts here."""
-    return any(q.first == index and q.unit == "V" for q in document.quantities) or any(
-        q.first == index and m.first == q.last
-        for q in document.quantities
-        for m in document.of_kind("part")
-        if m.entry.key in BATTERY_PARTS
-    )
+    here = document.quantities_from(index, 0)
+    return any(q.unit == "V" or _counts_batteries(document, q.last) for q in here)
 
 
-def _model_end(document: Document, spelling: Spelling, first: int) -> int:
+def _counts_batteries(document: Document, index: int) -> bool:
+    return any(m.entry.key in BATTERY_PARTS for m in document.between("part", index, index))
+
+
+def _model_end(document: Document, first: int) -> int:
     """End of a model name: one word that can be a name (and its number), or letters and digits such as "GX 4"."""
     tokens = document.tokens
     if first >= len(tokens) or tokens[first].sentence != tokens[first - 1].sentence:
         return first
     token = tokens[first]
+    if _is_model_number(document, first):
+        return first + 1
     shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
     is_name = token.is_word and token.norm not in _NOT_A_MODEL and (token.text[0].isupper() or shouted)
     if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
         return first
     last = first + 1
-    if last < len(tokens) and tokens[last].kind == "number" and tokens[last].start == tokens[first].end:
+    if last < len(tokens) and tokens[last].kind == "number" and _belongs(document, last):
         last += 1
     return last
+
+
+def _belongs(document: Document, index: int) -> bool:
+    """A figure glued to the name ("M72"), or a single one right after it ("MODEL 4")."""
+    glued = document.tokens[index].start == document.tokens[index - 1].end
+    return glued or _is_model_number(document, index)
+
+
+def _is_model_number(document: Document, index: int) -> bool:
+    """ "MAKE 4 electric": one figure with no unit that counts nothing."""
+    token = document.tokens[index]
+    if token.kind != "number" or len(token.text) != 1 or _is_pack(document, index):
+        return False
+    here = document.quantities_from(index, 0)
+    return any(q.last == index + 1 and not q.unit for q in here) and document.norm(index + 1) not in _JOINS_NUMBER
 
 
 def _has_meaning(document: Document, index: int) -> bool:
     """True for a word that the pack knows as a part, a value or work."""
     kinds = ("part", "value", "work", "modification", "use", "implies")
-    return any(m.first <= index < m.last for kind in kinds for m in document.of_kind(kind))
+    return any(m.first <= index < m.last for kind in kinds for m in document.between(kind, index - 6, index))

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from triage.facts.candidate import Candidate, words_basis
+from triage.facts.layouts import batteries_around
 from triage.language import Document, Mention
 from triage.model import Standing
 from triage.pack.words import Implication
+
+_CHOICE_REACH = 5
 
 
 def find(document: Document, implications: Sequence[Implication]) -> Iterator[Candidate]:
@@ -18,28 +21,38 @@ def find(document: Document, implications: Sequence[Implication]) -> Iterator[Ca
 
 
 def _stated(document: Document) -> Iterator[Candidate]:
-    parts = document.of_kind("part")
-    values = document.of_kind("value")
-    for mention in values:
-        if not _inside_longer(mention, parts) and not _is_choice(document, mention, values):
+    for mention in document.of_kind("value"):
+        if not (_inside_longer(document, mention) or _is_choice(document, mention) or _is_event(document, mention)):
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate(mention.entry.key, mention.entry.value, mention.first, mention.last, basis=basis)
 
 
-def _is_choice(document: Document, mention: Mention, values: Sequence[Mention]) -> bool:
+def _is_event(document: Document, mention: Mention) -> bool:
+    """ "the shed flooded": a participle tells the kind of battery only beside batteries or volts."""
+    participle = mention.last - mention.first == 1 and document.norm(mention.first).endswith("ed")
+    if mention.entry.key != "battery_chemistry" or not participle:
+        return False
+    volts = any(q.unit == "V" for q in document.quantities_from(mention.first - 5, 5))
+    return not volts and not batteries_around(document, mention.first)
+
+
+def _is_choice(document: Document, mention: Mention) -> bool:
     """ "gas or electric?", "Gas/electric:": two values of one fact offered, none said."""
-    for other in values:
-        between = document.tokens[min(mention.last, other.last) : max(mention.first, other.first)]
-        rival = other.entry.key == mention.entry.key and other.entry.value != mention.entry.value
-        if rival and [token.norm for token in between] in (["or"], ["/"], ["vs"]):
-            return True
-    return False
+    near = document.between("value", mention.first - _CHOICE_REACH, mention.last + _CHOICE_REACH)
+    return any(_are_rivals(document, mention, other) for other in near)
 
 
-def _inside_longer(mention: Mention, parts: Sequence[Mention]) -> bool:
+def _are_rivals(document: Document, one: Mention, two: Mention) -> bool:
+    between = document.tokens[min(one.last, two.last) : max(one.first, two.first)]
+    rival = two.entry.key == one.entry.key and two.entry.value != one.entry.value
+    return rival and [token.norm for token in between] in (["or"], ["/"], ["vs"], ["or", "a"], ["or", "is", "it"])
+
+
+def _inside_longer(document: Document, mention: Mention) -> bool:
     """ "gas" inside "gas pedal" is no word for the powertrain."""
     length = mention.last - mention.first
-    return any(p.first <= mention.first and mention.last <= p.last and p.last - p.first > length for p in parts)
+    parts = document.between("part", mention.first - 5, mention.first)
+    return any(mention.last <= p.last and p.last - p.first > length for p in parts)
 
 
 def _implied(document: Document, implications: Sequence[Implication]) -> Iterator[Candidate]:
@@ -48,16 +61,23 @@ def _implied(document: Document, implications: Sequence[Implication]) -> Iterato
     for mention in document.of_kind("implies"):
         implication = implications[int(mention.entry.key)]
         key = (implication.fact, implication.value)
-        if mention.entry.key in taken_back or key in seen or document.scopes.denied(mention.first, mention.last):
+        if mention.entry.key in taken_back or key in seen or not _is_told(document, mention):
             continue
         seen.add(key)
         words = document.words(mention.first, mention.last)
-        standing = Standing.OTHER if document.scopes.other(mention.first) else Standing.INFERRED
         yield Candidate(
             implication.fact,
             implication.value,
             mention.first,
             mention.last,
             basis=f"'{words}' goes with {implication.value}",
-            standing=standing,
+            standing=Standing.INFERRED,
         )
+
+
+def _is_told(document: Document, mention: Mention) -> bool:
+    """Not denied, and no part of a value's own words ("acid" in "sealed lead acid")."""
+    values = document.between("value", mention.first - 5, mention.first)
+    inside = any(v.first < mention.first and mention.last <= v.last for v in values)
+    aside = document.scopes.denied(mention.first, mention.last) or document.scopes.other(mention.first, mention.last)
+    return not inside and not aside

@@ -2,87 +2,87 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
-from triage.facts.candidate import Candidate, token_range, words_basis
+from triage.facts import spoken_years
+from triage.facts.candidate import Candidate
+from triage.facts.spoken_years import COUNTED, year_candidate
 from triage.facts.trade import BATTERY_PARTS, DETERMINERS, Trade
 from triage.language import Document
-from triage.language.numbers import spoken_year
-from triage.model import Standing
 
-_DECADE = re.compile(r"\b(early|mid|late)?[ -]?(?:the )?(?:(19|20)?['’]?(\d)0['’]?s)\b", re.IGNORECASE)
-_COUNTED = frozenset("volt volts v amp amps rpm miles dollars pounds ohms batteries".split())
 _PURCHASE = frozenset("bought purchased got since acquired purchase".split())
+_WORK = frozenset("replaced changed fitted installed swapped rebuilt serviced new put converted moved retired".split())
+_PRONOUNS = frozenset("we i he she they my our it the someone".split())
+_PAPERS = frozenset("order invoice bill receipt letter email mail photo video post catalogue catalog quote".split())
+_BEFORE_SHORT = frozenset({"says", "said", "from", "year", "think", "about", "was"})
+_RANGE_JOINTS = frozenset({"or", "-", "–", "/", "to", "until", "till", "through", "and"})
 _BATTERY_YEAR_REACH = 6
-_DECADE_PART = {"early": (0, 3), "mid": (4, 6), "late": (7, 9), "": (0, 9)}
+_WORK_REACH = 5
 
 
 def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     """Candidates named "year": a number, or a range "2005-2006" (hedged)."""
-    yield from _decades(document)
-    yield from _spoken_years(document, trade)
+    yield from spoken_years.decades(document)
+    for spoken in spoken_years.find(document, trade):
+        if not _is_of_something_else(document, spoken.first):
+            yield spoken
     end = 0
     for index in range(len(document.tokens)):
         year = year_at(document, trade, index) if index >= end else None
-        if year and not _is_purchase(document, index) and not _is_battery_year(document, index):
+        if year and not _is_of_something_else(document, index):
             other, end = _year_range(document, trade, index, year)
-            value: int | str = f"{year}-{other}" if other else year
-            standing = Standing.HEDGED if other else None
-            yield Candidate("year", value, index, end, basis=words_basis(document, index, end), standing=standing)
+            yield year_candidate(document, f"{year}-{other}" if other else year, index, end)
 
 
-def _spoken_years(document: Document, trade: Trade) -> Iterator[Candidate]:
-    index = 0
-    while index < len(document.tokens):
-        spoken = spoken_year(document.tokens, index)
-        if spoken and trade.year_low <= spoken[0] <= trade.year_high and not _counts_something(document, spoken[1]):
-            yield Candidate("year", spoken[0], index, spoken[1], basis=words_basis(document, index, spoken[1]))
-            index = spoken[1]
-        else:
-            index += 1
+def _is_of_something_else(document: Document, index: int) -> bool:
+    checks = (_is_purchase, _is_battery_year, _is_work_year, _is_event_year, _is_paper_year)
+    return any(check(document, index) for check in checks)
 
 
-def _counts_something(document: Document, index: int) -> bool:
-    """ "twenty twelve volt batteries" and "two thousand rpm" are no years."""
-    following = document.tokens[index : index + 1]
-    return bool(following) and following[0].norm in (
-        "volt",
-        "volts",
-        "v",
-        "amp",
-        "amps",
-        "rpm",
-        "miles",
-        "dollars",
-        "pounds",
-        "ohms",
-        "batteries",
-    )
+def _is_event_year(document: Document, index: int) -> bool:
+    """ "In 2019 we moved house": something happened then."""
+    opens = index == 1 or (index > 1 and not document.same_clause(index - 2, index - 1))
+    return document.norm(index - 1) == "in" and opens and document.norm(index + 1) in _PRONOUNS
+
+
+def _is_paper_year(document: Document, index: int) -> bool:
+    """ "my order from 2023", "$2000"."""
+    paper = document.norm(index - 1) in ("from", "of", "dated") and document.norm(index - 2) in _PAPERS
+    return paper or document.norm(index - 1) in ("$", "£", "€", "#")
 
 
 def _is_battery_year(document: Document, index: int) -> bool:
-    """ "batteries from 2021": the batteries' year, not the vehicle's."""
-    clause = document.tokens[index].clause
-    sentence = document.tokens[index].sentence
-    return any(
-        mention.entry.key in BATTERY_PARTS
-        and document.tokens[mention.first].sentence == sentence
-        and 0 < index - mention.last < _BATTERY_YEAR_REACH
-        for mention in document.of_kind("part")
-    ) and not any(document.tokens[m.first].clause == clause for m in document.of_kind("name"))
+    """ "batteries from 2021", "four are from 2021": the batteries' year, not the vehicle's."""
+    subject = [document.norm(i) for i in range(index - 2, index)] == ["are", "from"]
+    near = document.before("part", index, _BATTERY_YEAR_REACH - 1)
+    battery = any(
+        m.entry.key in BATTERY_PARTS and document.same_sentence(m.first, index) and m.last < index for m in near
+    )
+    return subject or (battery and not _name_in_clause(document, index))
+
+
+def _name_in_clause(document: Document, index: int) -> bool:
+    return any(document.same_clause(m.first, index) for m in document.between("name", index - 12, index + 12))
+
+
+def _is_work_year(document: Document, index: int) -> bool:
+    """ "were replaced in 2023": when the work was done."""
+    window = range(max(0, index - _WORK_REACH), index)
+    if document.norm(index - 1) != "in" or any(document.norm(i) in _PURCHASE for i in window):
+        return False
+    return any(document.norm(i) in _WORK and document.same_sentence(i, index) for i in window)
 
 
 def year_at(document: Document, trade: Trade, index: int) -> int | None:
     """The year a token stands for, in digits; None when it is none."""
     token = document.tokens[index]
     if token.kind == "year":
-        return _full_year(int(token.text[1:]), trade)
-    if token.kind != "number" or not token.text.isdigit() or _measured(document, index):
+        return None if document.norm(index + 1) == "s" else _full_year(int(token.text[1:]), trade)
+    if token.kind != "number" or not token.text.isdecimal() or _measured(document, index):
         return None
     if len(token.text) == 4 and trade.year_low <= int(token.text) <= trade.year_high:
         return int(token.text)
-    if len(token.text) == 2 and _is_short_year(document, index):
+    if len(token.text) == 2 and _is_short_year(document, trade, index):
         return _full_year(int(token.text), trade)
     return None
 
@@ -92,58 +92,62 @@ def _full_year(short: int, trade: Trade) -> int | None:
     return year if trade.year_low <= year <= trade.year_high else None
 
 
-def _is_short_year(document: Document, index: int) -> bool:
-    """Two digits right before a vehicle's name, or zero-led after a determiner."""
-    tokens = document.tokens
-    names = document.of_kind("name")
-    before = tokens[index - 1].norm if index else ""
-    if any(mention.first == index + 1 for mention in names):
+def _is_short_year(document: Document, trade: Trade, index: int) -> bool:
+    """Two digits right before a vehicle's name, or zero-led after a determiner or beside another year."""
+    text, before = document.tokens[index].text, document.norm(index - 1)
+    if document.between("name", index + 1, index + 1):
+        return int(text) not in trade.pack_voltages or _full_year(int(text), trade) in range(2000, 2100)
+    following = document.norm(index + 1)
+    if any(mention.last == index for mention in document.before("name", index, 0)):
+        return text.startswith("0") or following in ("", ".", ",", "?", "!", ";")
+    if text.startswith("9") and before in ("from", "a") and following not in COUNTED:
         return True
-    if any(mention.last == index for mention in names):
-        following = tokens[index + 1] if index + 1 < len(tokens) else None
-        return tokens[index].text.startswith("0") or following is None or following.kind == "mark"
-    return tokens[index].text.startswith("0") and (
-        before in DETERMINERS or before in ("from", "year", "think", "about")
-    )
+    introduced = before in DETERMINERS or before in _BEFORE_SHORT
+    return text.startswith("0") and (introduced or _pairs_with_year(document, index))
+
+
+def _pairs_with_year(document: Document, index: int) -> bool:
+    """ "05 or 06"."""
+    joined = document.norm(index + 1) in ("or", "/", "-")
+    other = document.norm(index + 2)
+    return joined and other.isdecimal() and len(other) == 2 and other.startswith(("0", "1"))
 
 
 def _measured(document: Document, index: int) -> bool:
     """Part of a quantity with a unit ("2000 rpm") or of a price or part number."""
-    for quantity in document.quantities:
-        if quantity.first <= index < quantity.last:
-            return bool(quantity.unit)
-    return False
+    around = document.quantities_from(index - 4, 4)
+    return any(quantity.first <= index < quantity.last and quantity.unit for quantity in around)
 
 
 def _is_purchase(document: Document, index: int) -> bool:
     """ "bought it in 2015": the year of buying says little about the year of making."""
-    tokens = document.tokens
-    if index == 0 or tokens[index - 1].norm not in ("in", "back", "since", "until"):
+    if document.norm(index - 1) not in ("in", "back", "since", "until"):
         return False
-    window = [token.norm for token in tokens[max(0, index - 6) : index]]
-    return tokens[index - 1].norm in ("since", "until") or bool(_PURCHASE & set(window))
+    window = {document.norm(i) for i in range(max(0, index - 6), index)}
+    if "new" in window:
+        return False
+    return document.norm(index - 1) in ("since", "until") or bool(_PURCHASE & window)
 
 
 def _year_range(document: Document, trade: Trade, index: int, year: int) -> tuple[int | None, int]:
-    """The later year of "2005 or 2006", "05-08", "2005/6"."""
-    tokens = document.tokens
-    if index + 2 < len(tokens) and tokens[index + 1].norm in ("or", "-", "–", "/", "to", "until", "till"):
-        later = tokens[index + 2]
-        text = later.text.strip("'’‘`")
-        if text.isdigit() and len(text) in (1, 2, 4):
-            full = int(str(year)[: 4 - len(text)] + text)
-            if year < full <= trade.year_high:
-                return full, index + 3
+    """The later year of "2005 or 2006", "05-08", "2005/6", "between 2015 and 2017"."""
+    joint = document.norm(index + 1)
+    if joint in _RANGE_JOINTS and (joint != "and" or _is_between(document, index)):
+        later = _later_year(document, index + 2, year, trade)
+        if later:
+            return later, index + 3
     return None, index + 1
 
 
-def _decades(document: Document) -> Iterator[Candidate]:
-    for match in _DECADE.finditer(document.text):
-        part, century, digit = (match[1] or "").lower(), match[2], int(match[3])
-        decade = int(century or ("19" if digit >= 6 else "20")) * 100 + digit * 10
-        first, last = token_range(document, match.start(), match.end())
-        if last <= first or (not part and not century and decade < 1970):
-            continue
-        low, high = _DECADE_PART[part]
-        basis = f"words: '{match[0].strip()}'"
-        yield Candidate("year", f"{decade + low}-{decade + high}", first, last, basis=basis, standing=Standing.HEDGED)
+def _is_between(document: Document, index: int) -> bool:
+    return document.norm(index - 1) == "between"
+
+
+def _later_year(document: Document, index: int, year: int, trade: Trade) -> int | None:
+    if index >= len(document.tokens) or _measured(document, index):
+        return None
+    text = document.tokens[index].text.strip("'’‘`")
+    if not text.isdecimal() or len(text) not in (1, 2, 4):
+        return None
+    full = int(str(year)[: 4 - len(text)] + text)
+    return full if year < full <= trade.year_high else None

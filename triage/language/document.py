@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from triage.language.numbers import Quantity, Units, find_quantities
+from triage.language.cues import Cue
+from triage.language.entries import Entry, entries, same_meaning
 from triage.language.phrases import Found, PhraseTrie
-from triage.language.scopes import Cue, Scopes
+from triage.language.quantities import Quantity, find_quantities
+from triage.language.scopes import Scopes
 from triage.language.spelling import Spelling
 from triage.language.tokens import Token, tokenise
+from triage.language.units import Units
 from triage.model import Span
 from triage.pack.words import Words
 
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """What a phrase of the pack stands for: kind ("part", "value", "cue" ...), key and value."""
-
-    kind: str
-    key: str
-    value: str = ""
+LONGEST_PHRASE = 10  # words
+_EXACT = frozenset({"cue", "value", "work", "modification"})  # kinds whose single words count only as listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +48,41 @@ class Document:
     def mentions(self) -> tuple[Mention, ...]:
         """Phrases of the pack, longest per kind: a shorter one inside a longer of the same kind is dropped."""
         found = [Mention(item.payload, item.first, item.last) for item in self._language.find(self.stems)]
-        return tuple(_longest_per_kind(found))
+        return tuple(_longest_per_kind([mention for mention in found if self._is_exact(mention)]))
 
-    def of_kind(self, kind: str) -> list[Mention]:
+    def _is_exact(self, mention: Mention) -> bool:
+        """Some words count only as listed: "the rest" is not "resting", "water" is not "watered"."""
+        single = mention.last - mention.first == 1 and mention.entry.kind in _EXACT
+        return not single or self._language.lists(mention.entry, self.tokens[mention.first].norm)
+
+    @cached_property
+    def _by_kind(self) -> dict[str, list[Mention]]:
+        found: dict[str, list[Mention]] = {}
+        for mention in self.mentions:
+            found.setdefault(mention.entry.kind, []).append(mention)
+        for kind in ("part", "value", "modification"):
+            hidden = {i for m in found.get("cue", ()) if m.entry.key == f"not_a_{kind}" for i in range(m.first, m.last)}
+            if hidden and kind in found:
+                found[kind] = [m for m in found[kind] if not hidden.issuperset(range(m.first, m.last))]
+        return found
+
+    @cached_property
+    def _starts(self) -> dict[str, list[int]]:
+        return {kind: [mention.first for mention in found] for kind, found in self._by_kind.items()}
+
+    def of_kind(self, kind: str) -> Sequence[Mention]:
         """Mentions of one kind, in order."""
-        return [mention for mention in self.mentions if mention.entry.kind == kind]
+        return self._by_kind.get(kind, ())
+
+    def between(self, kind: str, low: int, high: int) -> Sequence[Mention]:
+        """Mentions of one kind that start at tokens low..high (both included), in order."""
+        starts = self._starts.get(kind)
+        return self._by_kind[kind][bisect_left(starts, low) : bisect_right(starts, high)] if starts else ()
+
+    def before(self, kind: str, index: int, reach: int) -> list[Mention]:
+        """Mentions of one kind that end at most `reach` words before the token, in order."""
+        near = self.between(kind, index - reach - LONGEST_PHRASE, index - 1)
+        return [mention for mention in near if 0 <= index - mention.last <= reach]
 
     @cached_property
     def quantities(self) -> list[Quantity]:
@@ -62,10 +90,19 @@ class Document:
         return find_quantities(self.tokens, self._language.units)
 
     @cached_property
+    def _quantity_starts(self) -> list[int]:
+        return [quantity.first for quantity in self.quantities]
+
+    def quantities_from(self, index: int, reach: int) -> Sequence[Quantity]:
+        """Quantities that start at the token or at most `reach` words later."""
+        starts = self._quantity_starts
+        return self.quantities[bisect_left(starts, index) : bisect_right(starts, index + reach)]
+
+    @cached_property
     def scopes(self) -> Scopes:
         """What governs each stretch of the text."""
-        cues = [Cue(m.entry.key, m.entry.value, m.first, m.last) for m in self.of_kind("cue")]
-        return Scopes(self.tokens, cues)
+        cues = (Cue(m.entry.key, m.entry.value, m.first, m.last) for m in self.of_kind("cue"))
+        return Scopes(self.tokens, list(cues))
 
     @cached_property
     def forms(self) -> list[frozenset[str]]:
@@ -76,6 +113,29 @@ class Document:
             for index in range(mention.first, mention.last):
                 forms[index] |= extra
         return forms
+
+    def norm(self, index: int) -> str:
+        """The word at a token, lower case; "" outside the text."""
+        return self.tokens[index].norm if 0 <= index < len(self.tokens) else ""
+
+    def same_sentence(self, a: int, b: int) -> bool:
+        """Both tokens stand in one sentence."""
+        return self.tokens[a].sentence == self.tokens[b].sentence
+
+    def same_clause(self, a: int, b: int) -> bool:
+        """Both tokens stand in one clause."""
+        return self.tokens[a].clause == self.tokens[b].clause
+
+    @cached_property
+    def _token_starts(self) -> list[int]:
+        return [token.start for token in self.tokens]
+
+    def token_range(self, start: int, end: int) -> tuple[int, int]:
+        """Tokens first..last (half open) within a range of characters; (0, 0) when there are none."""
+        first, last = bisect_left(self._token_starts, start), bisect_left(self._token_starts, end)
+        while last > first and self.tokens[last - 1].end > end:
+            last -= 1
+        return (first, last) if last > first else (0, 0)
 
     def span(self, first: int, last: int) -> Span:
         """Character range of tokens first..last (half open)."""
@@ -103,9 +163,10 @@ class Language:
         self.units = Units(words.units)
         self._trie: PhraseTrie[Entry] = PhraseTrie()
         names = list(names)
-        phrases = [*_entries(words), *names]
+        phrases = [*entries(words), *names]
         for phrase, entry in phrases:
-            self._trie.add(phrase, entry, same=_same_meaning)
+            self._trie.add(phrase, entry, same=same_meaning)
+        self._single = {(e.kind, e.key, phrase) for phrase, e in phrases if " " not in phrase}
         self._part_stems = {part: frozenset(token.stem for token in tokenise(part)) for part in words.parts}
         self.spelling = Spelling(
             vocabulary={word for phrase, _ in phrases for word in _words(phrase)}
@@ -122,6 +183,10 @@ class Language:
     def find(self, stems: list[str]) -> Iterator[Found[Entry]]:
         """Every phrase of the pack."""
         return self._trie.find(stems)
+
+    def lists(self, entry: Entry, word: str) -> bool:
+        """True when the word itself stands in the pack under this entry's key."""
+        return (entry.kind, entry.key, word) in self._single
 
     def part_stems(self, part: str) -> frozenset[str]:
         """The folded words of a part's canonical name."""
@@ -140,39 +205,6 @@ class _Mender(dict[str, str]):
 
     def __bool__(self) -> bool:
         return True
-
-
-def _entries(words: Words) -> Iterator[tuple[str, Entry]]:
-    for fact, values in words.values.items():
-        yield from _listed("value", fact, values)
-    for index, implication in enumerate(words.implies):
-        for phrase in implication.phrases:
-            yield phrase, Entry("implies", str(index), phrase)
-        for phrase in implication.unless:
-            yield phrase, Entry("unless", str(index), phrase)
-    for kind, groups in (
-        ("part", words.parts),
-        ("work", words.work),
-        ("outcome", words.outcomes),
-        ("intent", words.intents),
-        ("modification", words.modifications),
-        ("use", words.uses),
-        ("cue", words.cues),
-    ):
-        for key, phrases in groups.items():
-            for phrase in phrases:
-                yield phrase, Entry(kind, key, phrase)
-
-
-def _same_meaning(a: Entry, b: Entry) -> bool:
-    by_value = a.kind in ("value", "name")
-    return a.kind == b.kind and a.key == b.key and (a.value == b.value or not by_value)
-
-
-def _listed(kind: str, key: str, values: dict[str, list[str]]) -> Iterator[tuple[str, Entry]]:
-    for value, phrases in values.items():
-        for phrase in phrases:
-            yield phrase, Entry(kind, key, value)
 
 
 def _words(phrase: str) -> set[str]:

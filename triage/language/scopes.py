@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
+from triage.language.cues import Cue, CueIndex
+from triage.language.persons import OURS, Persons
 from triage.language.tokens import Token
 
 DENIAL_REACH = 4  # words between a denial and what it denies
+LIST_REACH = 9  # "no spacers or bigger tyres or a lift"
 HEDGE_REACH = 7
 PLAN_REACH = 12
-_VOCATIVE = frozenset({"hello", "hi", "dear", "hey", "thanks", "cheers", "sorry", "yes", "ok"})
+HEARSAY_REACH = 25
+CORRECTION_REACH = 24
 _APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
-_PLAN_BREAKERS = frozenset("from my mine our because but currently already goes does is has now".split())
+_PLAN_BREAKERS = frozenset("from my mine our because but currently already goes does is has now until".split())
+_PAST_BREAKERS = frozenset({"now", "its", "is", "currently", "today", "nowadays"})
 _DENIAL_BREAKERS = frozenset({"but", "just", "only", "until", "unless", "except", "since", "when", "if"})
-
-
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """A cue phrase at tokens first..last (half open)."""
-
-    kind: str
-    phrase: str
-    first: int
-    last: int
+_LIST_BREAKERS = _DENIAL_BREAKERS | {"and", "is", "has", "with", "it", "so"}
+_ASKING = frozenset({"will", "would", "could", "should"})
+_CHANGING = frozenset({"convert", "swap", "upgrade", "switch", "replace", "change"})
+_BARE_NO = (["no"], ["none"], ["n"], ["nope"], ["nil"])
 
 
 class Scopes:
@@ -31,124 +30,147 @@ class Scopes:
 
     def __init__(self, tokens: Sequence[Token], cues: Sequence[Cue]) -> None:
         self._tokens = tokens
-        self._cues: Mapping[str, list[Cue]] = _by_kind(cues)
+        self._cues = CueIndex(cues)
+        self._persons = Persons(tokens, self._cues)
 
-    def cues(self, kind: str) -> list[Cue]:
+    def cues(self, kind: str) -> Sequence[Cue]:
         """All cues of a kind, in order."""
-        return self._cues.get(kind, [])
+        return self._cues.of_kind(kind)
+
+    def near(self, kind: str, first: int, last: int, before: int, after: int = -1) -> Iterator[Cue]:
+        """Cues of a kind that end at most `before` words before first or start at most `after` words after last."""
+        yield from self._cues.ending(kind, first, before)
+        yield from self._cues.starting(kind, last, after)
 
     def denied(self, first: int, last: int) -> bool:
         """A denial shortly before in the same clause, or a bare "no"/"none" right after ("lift: none")."""
-        for cue in self.cues("denial"):
-            if not self._is_false_denial(cue) and self._denies(cue, first):
-                return True
-        return self._denied_after(last)
+        denials = self._cues.ending("denial", first, LIST_REACH)
+        return any(self._denies(cue, first) for cue in denials) or self._denied_after(last)
 
     def _denies(self, cue: Cue, first: int) -> bool:
-        if not 0 <= first - cue.last <= DENIAL_REACH or not self._same_clause(cue.last - 1, first):
+        if self._is_false_denial(cue) or not self._same_clause(cue.last - 1, first):
             return False
-        return not self._words_between(cue.last, first) & _DENIAL_BREAKERS
+        between = self._words_between(cue.last, first)
+        if between & _DENIAL_BREAKERS:
+            return False
+        listed = bool(between & {"or", "nor"}) and not between & _LIST_BREAKERS
+        return first - cue.last <= DENIAL_REACH or listed
 
     def _denied_after(self, last: int) -> bool:
         following = [token.norm for token in self._tokens[last : last + 2]]
-        answered = following[:1] in ([":"], ["?"], ["="], ["-"]) and following[1:] in (
-            ["no"],
-            ["none"],
-            ["n"],
-            ["nope"],
-        )
-        return answered
+        return following[:1] in ([":"], ["?"], ["="], ["-"]) and following[1:] in _BARE_NO
 
     def _is_false_denial(self, cue: Cue) -> bool:
-        wider = (*self.cues("not_denial"), *self.cues("correction"))
-        return any(other.first <= cue.first and cue.last <= other.last for other in wider)
+        return self._cues.covers("not_denial", cue) or self._cues.covers("correction", cue) or self._is_number_sign(cue)
+
+    def _is_number_sign(self, cue: Cue) -> bool:
+        """ "No.3" and "no # 3" count, they do not deny."""
+        following = self._tokens[cue.last : cue.last + 2]
+        mark, number = (*following, None, None)[:2]
+        return bool(
+            mark and number and mark.text in (".", "#") and number.kind == "number" and number.start == mark.end
+        )
 
     def hedged(self, first: int, last: int, *, numeric: bool = False) -> bool:
         """A hedge in the same clause, before or shortly after; approximations hedge numbers only."""
-        for cue in self.cues("hedge"):
-            if cue.phrase in _APPROXIMATE and not numeric:
-                continue
-            reach = 1 if cue.phrase in _APPROXIMATE else HEDGE_REACH
-            if 0 <= first - cue.last <= reach and self._same_clause(cue.last - 1, first):
-                return True
-            if numeric and cue.phrase in _APPROXIMATE and cue.first == last:
-                return True
-            if 0 <= cue.first - last <= 3 and self._same_sentence(cue.first, last - 1) and self._ends_clause(cue.last):
-                return True
-        return False
+        before = self._cues.ending("hedge", first, HEDGE_REACH)
+        after = self._cues.starting("hedge", last, 3)
+        return any(self._hedges(cue, first, numeric) for cue in before) or any(
+            self._trails(cue, last, numeric) for cue in after
+        )
+
+    def _hedges(self, cue: Cue, first: int, numeric: bool) -> bool:
+        approximate = cue.phrase in _APPROXIMATE
+        if approximate and not numeric:
+            return False
+        return first - cue.last <= (1 if approximate else HEDGE_REACH) and self._same_clause(cue.last - 1, first)
+
+    def _trails(self, cue: Cue, last: int, numeric: bool) -> bool:
+        """A hedge that trails ("2009 i think") closes its clause; one that opens the next does not count."""
+        approximate = cue.phrase in _APPROXIMATE
+        if approximate and numeric and cue.first == last:
+            return True
+        return not approximate and self._same_sentence(cue.first, last - 1) and self._ends_clause(cue.last)
 
     def _ends_clause(self, index: int) -> bool:
-        """A hedge that trails ("2009 i think") closes its clause; one that opens the next does not count."""
-        return (
-            index >= len(self._tokens) or self._tokens[index].kind == "mark" or not self._same_clause(index - 1, index)
-        )
+        tokens = self._tokens
+        return index >= len(tokens) or tokens[index].kind == "mark" or not self._same_clause(index - 1, index)
 
     def hearsay(self, first: int) -> bool:
         """Somebody said so, earlier in the same sentence or right after ("2014 he says")."""
-        return any(
-            (cue.last <= first and self._same_sentence(cue.first, first)) or 0 < cue.first - first <= 2
-            for cue in self.cues("hearsay")
-        )
+        if any(
+            self._same_sentence(cue.first, first) and not self._is_answered(cue, first) for cue in self._said(first)
+        ):
+            return True
+        after = self._cues.starting("hearsay", first + 1, 1)
+        return any(self._same_sentence(cue.first, first) for cue in after) or self._persons.saying(first)
+
+    def _is_answered(self, cue: Cue, first: int) -> bool:
+        """ "sold to me as a 48 but it has ..." """
+        return bool(self._words_between(cue.last, first) & {"but", "however", "though", "although"})
+
+    def _said(self, first: int) -> Iterator[Cue]:
+        for cue in self._cues.ending("hearsay", first, HEARSAY_REACH):
+            if not self._cues.covers("not_hearsay", cue):
+                yield cue
 
     def past(self, first: int) -> bool:
         """Past words before it in the same clause."""
         return any(
-            0 <= first - cue.last <= HEDGE_REACH and self._same_clause(cue.last - 1, first) for cue in self.cues("past")
+            self._same_clause(cue.last - 1, first) and not self._words_between(cue.last, first) & _PAST_BREAKERS
+            for cue in self._cues.ending("past", first, HEDGE_REACH)
         )
 
     def planned(self, first: int) -> bool:
         """A wish or question about a change shortly before, with no turn back to the vehicle as it is."""
-        for cue in self.cues("plan"):
-            between = self._words_between(cue.last, first)
-            near = 0 <= first - cue.last <= PLAN_REACH and self._same_sentence(cue.last - 1, first)
-            if near and not between & _PLAN_BREAKERS:
-                return True
+        plans = self._cues.ending("plan", first, PLAN_REACH)
+        held = (cue for cue in self._cues.between("plan", first - PLAN_REACH, first - 1) if cue.last > first)
+        return any(self._plans(cue, first) for cue in (*plans, *held)) or self._asks_about(first)
+
+    def _plans(self, cue: Cue, first: int) -> bool:
+        if not self._same_sentence(cue.last - 1, first) or self._is_done(cue) or self._cues.covers("not_plan", cue):
+            return False
+        between = self._tokens[cue.last : first]
+        if cue.last <= first and self._word(cue.last - 1) in _CHANGING and not self._is_aim(cue, first):
+            return False
+        return not ({token.norm for token in between} & _PLAN_BREAKERS) and not _turns_to_vehicle(between)
+
+    def _is_aim(self, cue: Cue, first: int) -> bool:
+        """Of "convert A to B" only B is planned; "change the tyres" has no B."""
+        aims = [
+            i for i in range(cue.last, min(first + 8, len(self._tokens))) if self._word(i) in ("to", "into", "with")
+        ]
+        return not aims or aims[0] < first
+
+    def _is_done(self, cue: Cue) -> bool:
+        """ "converted to": the cue's stem, told as done."""
+        word = self._tokens[cue.first].norm
+        return word.endswith("ed") and not cue.phrase.startswith(word)
+
+    def _asks_about(self, first: int) -> bool:
+        """ "Will 12 in wheels fit", "would the 400 do": asked about at the start of a clause."""
+        for index in range(max(0, first - 2), first):
+            opens = index == 0 or not self._same_clause(index - 1, index)
+            if opens and self._tokens[index].norm in _ASKING and self._same_clause(index, first):
+                return not self._words_between(index, first) & OURS
         return False
 
     def other(self, first: int, last: int = 0) -> bool:
         """Inside a stretch about another person's or a former vehicle, until the asker turns back to their own."""
-        if any(0 <= cue.first - (last or first + 1) <= 2 for cue in self.cues("other_after")):
-            return True
-        started = [cue for cue in self.cues("other") if cue.first <= first and not self._is_vocative(cue)]
-        if not started:
-            return False
-        cue = started[-1]
-        if self._tokens[first].sentence > self._tokens[cue.first].sentence + 1:
-            return False
-        if self._turns_back(cue, first):
-            return False
-        return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
-
-    def _turns_back(self, cue: Cue, first: int) -> bool:
-        """An own cue, or "my ..." and "our ..." that does not start another person, between the cue and here."""
-        if any(cue.last <= own.first <= first for own in self.cues("own")):
-            return True
-        foreign = {index for other in self.cues("other") for index in range(other.first, other.last)}
-        return any(
-            self._tokens[index].norm in ("my", "our", "mine", "ours") and index not in foreign
-            for index in range(cue.last, first)
-        )
-
-    def _is_vocative(self, cue: Cue) -> bool:
-        """ "Hello my friend, ..." speaks to the shop."""
-        return cue.first > 0 and self._tokens[cue.first - 1].norm in _VOCATIVE
-
-    def _continues_other(self, cue: Cue, first: int) -> bool:
-        """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""
-        sentence = self._tokens[first].sentence
-        opening = next(token for token in self._tokens if token.sentence == sentence)
-        return opening.norm in ("his", "hers", "theirs", "that", "it", "he", "she", "they")
+        return self._persons.other(first, last or first + 1)
 
     def corrected(self, first: int) -> bool:
         """A correction cue in the same sentence before it, or just before in the last one."""
-        return any(
-            0 <= first - cue.last <= PLAN_REACH and self._tokens[first].sentence - self._tokens[cue.first].sentence <= 1
-            for cue in self.cues("correction")
-        )
+        sentence = self._tokens[first].sentence
+        before = self._cues.ending("correction", first, CORRECTION_REACH)
+        return any(sentence - self._tokens[cue.first].sentence <= 1 for cue in before)
 
     def contrast(self, first: int, last: int) -> bool:
         """ "X not Y": this is Y, right after a bare "not"."""
         return first > 0 and self._tokens[first - 1].norm == "not"
+
+    def _word(self, index: int) -> str:
+        return self._tokens[index].norm if index < len(self._tokens) else ""
 
     def _words_between(self, first: int, last: int) -> set[str]:
         return {token.norm for token in self._tokens[first:last]}
@@ -160,8 +182,11 @@ class Scopes:
         return self._tokens[a].sentence == self._tokens[b].sentence
 
 
-def _by_kind(cues: Sequence[Cue]) -> dict[str, list[Cue]]:
-    result: dict[str, list[Cue]] = {}
-    for cue in cues:
-        result.setdefault(cue.kind, []).append(cue)
-    return result
+def _turns_to_vehicle(between: Sequence[Token]) -> bool:
+    """ "go 48 ON a 36 volt": what is wanted was told, then the vehicle it is wanted for."""
+    words = [token.norm for token in between]
+    numbers = [index for index, token in enumerate(between) if token.kind == "number"]
+    years = any(token.kind == "number" and len(token.text) == 4 for token in between)
+    told = bool(numbers) and any(word in ("on", "for") for word in words[numbers[0] :])
+    with_what = any(pair == ("with", "the") for pair in pairwise(words))
+    return told or with_what or ":" in words or ("for" in words and years)

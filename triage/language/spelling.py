@@ -11,6 +11,7 @@ from rapidfuzz.distance import OSA
 
 from triage.language.stem import stem
 
+LONGEST_WORD = 24  # letters; nothing longer is looked up
 _ENGLISH_FILE = Path(__file__).parent / "english.txt"
 
 
@@ -27,7 +28,8 @@ class Spelling:
         self._names = frozenset(names)
         self._known = frozenset(vocabulary) | self._names
         self._stems = frozenset(stem(word) for word in self._known)
-        self._candidates = sorted(word for word in self._known if len(word) >= 5)
+        self._candidates = _by_letter(word for word in self._known if len(word) >= 5)
+        self._short_names = _by_letter(word for word in self._names if len(word) == 4)
         self._typos = typos
         self._cache: dict[str, str] = {}
 
@@ -40,12 +42,15 @@ class Spelling:
         return word in self._names
 
     def mend(self, word: str) -> str:
-        """The word meant, or the word itself. One edit up to seven letters, two from eight; same first letter."""
+        """The word meant, or the word itself. One edit up to seven letters, two from eight; same first letter.
+
+        Four letters are mended only to a vehicle's name; who reads the name says so (see facts.names).
+        """
         if word in self._typos:
             return self._typos[word]
-        if len(word) < 5 or self.knows(word):
+        if not 4 <= len(word) <= LONGEST_WORD or self.knows(word):
             return word
-        if len(self._cache) > 50_000:
+        if len(self._cache) > 20_000:
             self._cache.clear()
         if word not in self._cache:
             self._cache[word] = self._nearest(word)
@@ -53,10 +58,13 @@ class Spelling:
 
     def _nearest(self, word: str) -> str:
         cutoff = 1 if len(word) < 8 else 2
-        found = process.extractOne(
-            word,
-            [candidate for candidate in self._candidates if candidate[0] == word[0]],
-            scorer=OSA.distance,
-            score_cutoff=cutoff,
-        )
+        candidates = (self._short_names if len(word) == 4 else self._candidates).get(word[0], [])
+        found = process.extractOne(word, candidates, scorer=OSA.distance, score_cutoff=cutoff)
         return found[0] if found else word
+
+
+def _by_letter(words: Iterable[str]) -> dict[str, list[str]]:
+    result: dict[str, list[str]] = {}
+    for word in sorted(words):
+        result.setdefault(word[0], []).append(word)
+    return result

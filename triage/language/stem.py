@@ -5,7 +5,7 @@ from functools import lru_cache
 VOWELS = frozenset("aeiouy")
 
 
-@lru_cache(maxsize=100_000)
+@lru_cache(maxsize=20_000)
 def stem(word: str) -> str:
     """The word without plural, -ed, -ing and final e; derivations stay apart.
 

@@ -9,7 +9,7 @@ from triage.language.stem import stem
 
 _TOKEN = re.compile(
     r"(?P<year>['’‘`]\d\d\b)"
-    r"|(?P<number>\d{1,3}(?:,\d{3})+(?![\d])|\d+(?:[.,]\d+)?|(?<![\w.])\.\d+)"
+    r"|(?P<number>\d{1,3}(?:,\d{3})+(?![\d])|\d+\.\d+|(?<!\d,)\d{1,3},\d{1,2}(?!\d|,\d)|\d+|(?<![\w.])\.\d+)"
     r"|(?P<word>[^\W\d_]+(?:['’‘`][^\W\d_]+)*)"
     r"|(?P<mark>\S)"
 )
@@ -82,11 +82,21 @@ def _is_joint(text: str, start: int, mark: str) -> bool:
 
 
 def _after_mark(text: str, end: int, mark: str, sentence: int, clause: int) -> tuple[int, int]:
-    if mark in _SENTENCE_END and (end >= len(text) or not text[end].isalnum()):
+    if mark in _SENTENCE_END and _ends_sentence(text, end):
         return sentence + 1, clause + 1
     if mark in ",:()–—":
         return sentence, clause + 1
     return sentence, clause
+
+
+def _ends_sentence(text: str, end: int) -> bool:
+    """A full stop with nothing glued to it; or a word, a stop and a capital or a figure: "48V.No lift.22 inch"."""
+    if end >= len(text) or not text[end].isalnum():
+        return text[end : end + 1] != "."  # the last stop of several ends it
+    after_word = end >= 3 and text[end - 3 : end - 1].isalpha() and text[end - 3 : end - 1].lower() != "no"
+    after_unit = end >= 3 and text[end - 2].isalpha() and text[end - 3].isdigit()
+    starts = text[end].isdigit() or (text[end].isupper() and text[end - 2].isalpha())
+    return starts and (after_word or after_unit)
 
 
 def _is_new_line(text: str, end: int, start: int) -> bool:

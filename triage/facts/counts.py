@@ -1,0 +1,133 @@
+"""How many batteries, and how old: "it has 6 batteries", "six of em", "batteries are 4 years old"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.facts.candidate import Candidate, plain, words_basis
+from triage.facts.layouts import MOST
+from triage.facts.trade import BATTERY_PARTS, Trade
+from triage.language import Document, Mention
+from triage.language.quantities import Quantity
+
+_PRONOUN_REACH = 20
+_PARTIAL = frozenset(
+    "replaced replacing changed bought fitted new only about number battery no than or one another just these into "
+    "of first last other remaining".split()
+)
+_OWNING = frozenset("has have with got all my its takes uses runs using there are holds total of".split())
+_NOT_BETWEEN = frozenset("cap caps hole holes cell cells volt v amp hour year years month the of".split())
+_READ = frozenset({"read", "reads", "show", "measure", "test"})
+_PIECES = frozenset({"piece", "pieces", "pcs", "pc"})
+
+
+def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidate]:
+    """Candidates for battery_count and battery_age."""
+    yield from _counts(document, trade, taken)
+    yield from _all_read(document, taken)
+    yield from _labelled(document, taken)
+    yield from _ages(document)
+
+
+def _counts(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidate]:
+    """ "it has 6 batteries", "three sealed batteries", "of the nine batteries"; not "replaced five batteries"."""
+    for quantity in document.quantities:
+        if not _can_count(quantity) or quantity.first in taken:
+            continue
+        follows = _named_after(document, quantity)
+        if follows and _is_whole_set(document, quantity, trade):
+            yield _candidate(document, quantity, follows)
+
+
+def _can_count(quantity: Quantity) -> bool:
+    return not quantity.unit and not quantity.decimal and quantity.high is None and 1 < quantity.value <= MOST
+
+
+def _candidate(document: Document, quantity: Quantity, last: int) -> Candidate:
+    basis = words_basis(document, quantity.first, last)
+    return Candidate("battery_count", plain(quantity.value), quantity.first, last, basis=basis)
+
+
+def _is_whole_set(document: Document, quantity: Quantity, trade: Trade) -> bool:
+    before = document.norm(quantity.first - 1)
+    if quantity.value >= 3:
+        return before in _OWNING - {"of"} or before not in _PARTIAL
+    return before in _OWNING - {"of"} or _makes_told_pack(document, quantity, trade)
+
+
+def _makes_told_pack(document: Document, quantity: Quantity, trade: Trade) -> bool:
+    """ "24 volts, two batteries": a pair makes the pack that was told."""
+    packs = {q.value for q in document.quantities[:50] if q.unit == "V" and q.value in trade.pack_voltages}
+    return any(pack / quantity.value in trade.battery_voltages for pack in packs)
+
+
+def _named_after(document: Document, quantity: Quantity) -> int:
+    """The index after the batteries that the number counts; 0 when it counts something else."""
+    index = quantity.last
+    between = {document.norm(i) for i in range(index, index + 2)}
+    if not between & _NOT_BETWEEN:
+        for mention in document.between("part", index, index + 2):
+            near = mention.entry.key in BATTERY_PARTS and document.same_sentence(index - 1, mention.first)
+            if near and not _only_part_of_word(document, mention):
+                return mention.last
+    return _pronoun(document, index) or _pieces(document, index)
+
+
+def _only_part_of_word(document: Document, mention: Mention) -> bool:
+    """ "battery tops", "battery cables": something of the battery."""
+    following = document.between("part", mention.last, mention.last)
+    reading = any(q.decimal for q in document.quantities_from(mention.last, 0))  # "seven batteries 6.3"
+    return (
+        bool(following)
+        or reading
+        or document.norm(mention.last) in ("tops", "top", "lids", "posts", "boxes", "trays", "cart", "carts")
+    )
+
+
+def _pronoun(document: Document, index: int) -> int:
+    """ "six of em" or "three of them sealed", after batteries were spoken of."""
+    of_them = document.norm(index) == "of" and document.norm(index + 1) in ("em", "them", "those")
+    return index + 2 if of_them and _batteries_before(document, index) else 0
+
+
+def _pieces(document: Document, index: int) -> int:
+    """ "battery: six pieces", "eight pieces"."""
+    return index + 1 if document.norm(index) in _PIECES and _batteries_before(document, index) else 0
+
+
+def _batteries_before(document: Document, index: int) -> bool:
+    return any(m.entry.key in BATTERY_PARTS for m in document.before("part", index, _PRONOUN_REACH))
+
+
+def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
+    """ "all four read 12.7"."""
+    for quantity in document.quantities:
+        free = _can_count(quantity) and quantity.value >= 3 and quantity.first not in taken
+        if free and document.norm(quantity.first - 1) == "all" and document.norm(quantity.last) in _READ:
+            yield _candidate(document, quantity, quantity.last)
+
+
+def _labelled(document: Document, taken: set[int]) -> Iterator[Candidate]:
+    """ "Batteries: 6"."""
+    for quantity in document.quantities:
+        if not _can_count(quantity) or quantity.first in taken or document.norm(quantity.first - 1) not in (":", "="):
+            continue
+        label = [m for m in document.before("part", quantity.first, 1) if m.entry.key in BATTERY_PARTS]
+        ends = quantity.last == len(document.tokens) or not document.same_sentence(quantity.first, quantity.last)
+        if label and (ends or document.tokens[quantity.last].kind == "mark"):
+            yield _candidate(document, quantity, quantity.last)
+
+
+def _ages(document: Document) -> Iterator[Candidate]:
+    """ "batteries are 4 years old", "3 year old batteries"."""
+    for quantity in document.quantities:
+        if quantity.unit not in ("year", "month") or not _battery_in_clause(document, quantity.first):
+            continue
+        years = quantity.value if quantity.unit == "year" else quantity.value / 12
+        basis = words_basis(document, quantity.first, quantity.last)
+        yield Candidate("battery_age", plain(years), quantity.first, quantity.last, "year", basis=basis)
+
+
+def _battery_in_clause(document: Document, index: int) -> bool:
+    near = document.between("part", index - 15, index + 15)
+    return any(m.entry.key in BATTERY_PARTS and document.same_clause(m.first, index) for m in near)

@@ -1,0 +1,140 @@
+"""Controller and motor: as made or changed, and the controller's current."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from triage.facts.candidate import Candidate, plain, words_basis
+from triage.facts.trade import CONTROLLER_PARTS, Trade
+from triage.language import Document, Mention
+from triage.language.cues import Cue
+from triage.language.quantities import Quantity
+from triage.model import Standing
+
+_PARTS = frozenset({"controller", "motor"})
+_STOCK, _MODIFIED = "stock", "modified"
+_KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
+_COPULAS = frozenset("is are was were been be both still all".split())
+_BETWEEN = frozenset(
+    "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
+    "of one".split()
+)
+_REACH = 4
+_FITTING = frozenset("put fitted installed swapped changed upgraded bolted stuck wired".split())
+_FITTING_REACH = 6
+_CURRENT_REACH = 5
+_BARE_BEFORE = frozenset("a an the his her old new my want wants to or that and stock".split())
+_BARE_NOT_AFTER = frozenset("dollars pounds quid miles bucks euros".split())
+
+
+def find(document: Document, trade: Trade) -> Iterator[Candidate]:
+    """Candidates for controller, motor (with their modification) and controller_current."""
+    for cue_kind, value in _KINDS.items():
+        for cue in document.scopes.cues(cue_kind):
+            for part in _parts_of(document, cue):
+                yield from _told(document, cue, part, value)
+    yield from _replaced(document)
+    yield from _currents(document, trade)
+
+
+def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:
+    """One part told to be stock or changed; "not the original controller" is a changed one."""
+    first, last = min(cue.first, part.first), max(cue.last, part.last)
+    if value == _STOCK and document.scopes.denied(cue.first, cue.last):
+        yield from _candidates(document, part.entry.key, _MODIFIED, first, last, Standing.STATED)
+    else:
+        yield from _candidates(document, part.entry.key, value, first, last)
+
+
+def _candidates(
+    document: Document, part: str, value: str, first: int, last: int, standing: Standing | None = None
+) -> Iterator[Candidate]:
+    basis = words_basis(document, first, last)
+    yield Candidate(part, value, first, last, basis=basis, standing=standing)
+    if value == _MODIFIED:
+        yield Candidate("modification", f"upgraded {part}", first, last, basis=basis, standing=standing)
+
+
+def _parts_of(document: Document, cue: Cue) -> list[Mention]:
+    """The parts the word is said of: "stock motor and controller", "the controller is the original"."""
+    after = document.between("part", cue.last, cue.last + _REACH)
+    before = list(reversed(document.before("part", cue.first, _REACH)))
+    said_of = list(_joined(document, before, cue.first, forwards=False))
+    predicate = document.norm(cue.first - 1) in _COPULAS or document.norm(cue.first - 2) in _COPULAS
+    if predicate:
+        return said_of or list(_joined(document, after, cue.last, forwards=True, listed=True))
+    return list(_joined(document, after, cue.last, forwards=True)) or said_of
+
+
+def _joined(
+    document: Document, parts: Sequence[Mention], edge: int, *, forwards: bool, listed: bool = False
+) -> Iterator[Mention]:
+    """Parts with nothing but joining words (and commas, when `listed`) between them and the edge."""
+    for mention in parts:
+        gap = range(edge, mention.first) if forwards else range(mention.last, edge)
+        numbers = {i for q in document.quantities_from(gap.start, len(gap)) for i in range(q.first, q.last)}
+        joints = _BETWEEN | {",", "("} if listed or (numbers and not forwards) else _BETWEEN
+        if any(document.norm(i) not in joints and i not in numbers for i in gap):
+            return
+        edge = mention.last if forwards else mention.first
+        if mention.entry.key in _PARTS and not document.between("part", mention.last, mention.last):
+            yield mention
+
+
+def _replaced(document: Document) -> Iterator[Candidate]:
+    """ "put a 400 amp controller in": not the one it was made with."""
+    for part in document.of_kind("part"):
+        if part.entry.key not in CONTROLLER_PARTS:
+            continue
+        rated = any(q.unit == "A" and q.last == part.first for q in document.quantities_from(part.first - 4, 3))
+        rated = rated or _swapped_for(document, part)
+        verbs = range(max(0, part.first - _FITTING_REACH), part.first)
+        verb = next((i for i in verbs if document.norm(i) in _FITTING and document.same_clause(i, part.first)), None)
+        if rated and verb is not None and document.norm(verb - 1) != "to":
+            yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+
+
+def _swapped_for(document: Document, part: Mention) -> bool:
+    """ "swapped the controller for a 500 amp unit"."""
+    into = document.norm(part.last) == "for"
+    return into and any(q.unit == "A" for q in document.quantities_from(part.last + 1, 2))
+
+
+def _currents(document: Document, trade: Trade) -> Iterator[Candidate]:
+    told = False
+    for quantity in document.quantities:
+        if quantity.unit == "A" and _controller_near(document, quantity, _CURRENT_REACH):
+            told = True
+            yield _current(document, quantity)
+        elif _is_bare_current(document, quantity, trade) and (told or _controller_to(document, quantity)):
+            yield _current(document, quantity)
+            if document.norm(quantity.first - 1) == "stock":
+                yield from _candidates(document, "controller", _STOCK, quantity.first - 1, quantity.last)
+
+
+def _current(document: Document, quantity: Quantity) -> Candidate:
+    basis = words_basis(document, quantity.first, quantity.last)
+    return Candidate("controller_current", plain(quantity.value), quantity.first, quantity.last, "A", basis=basis)
+
+
+def _controller_near(document: Document, quantity: Quantity, reach: int) -> bool:
+    """A controller in the same sentence, nearer than any other part."""
+    before = document.before("part", quantity.first, reach)
+    after = document.between("part", quantity.last, quantity.last + reach)
+    near = [*before[-1:], *after[:1]]
+    return any(m.entry.key in CONTROLLER_PARTS and document.same_sentence(m.first, quantity.first) for m in near)
+
+
+def _controller_to(document: Document, quantity: Quantity) -> bool:
+    """ "upgrade the controller to 450", "the controller is a 350"."""
+    near = document.before("part", quantity.first, 2)
+    return document.norm(quantity.first - 1) in ("to", "a", "is", ":", "-") and any(
+        m.entry.key in CONTROLLER_PARTS for m in near
+    )
+
+
+def _is_bare_current(document: Document, quantity: Quantity, trade: Trade) -> bool:
+    """ "want 400 for the hills", after a controller's amps were told."""
+    usual = not quantity.unit and not quantity.decimal and quantity.value in trade.controller_currents
+    after = document.norm(quantity.last)
+    return usual and document.norm(quantity.first - 1) in _BARE_BEFORE and after not in _BARE_NOT_AFTER

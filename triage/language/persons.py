@@ -1,0 +1,89 @@
+"""Other people in a text: whose vehicle a stretch is about, and who says so."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+
+from triage.language.cues import Cue, CueIndex
+from triage.language.tokens import Token
+
+OURS = frozenset({"my", "our", "mine", "ours"})
+_VOCATIVE = frozenset({"hello", "hi", "dear", "hey", "thanks", "cheers", "sorry", "yes", "ok"})
+_SAYING = frozenset("says said say thinks thought reckons told tells swears believes claims guesses insists".split())
+_DOING = frozenset(
+    "put fitted installed made gave sold changed replaced tested measured checked looked tried helped came did fixed "
+    "wired set took brought swapped cleaned".split()
+)
+_THEIRS = frozenset({"his", "her", "hers", "their", "theirs"})
+_GOING_ON = frozenset({"his", "hers", "theirs", "that", "it", "he", "she", "they"})
+_SAYING_REACH = 4  # words from a person to "says"
+
+
+class Persons:
+    """The stretches about another person's or a former vehicle."""
+
+    def __init__(self, tokens: Sequence[Token], cues: CueIndex) -> None:
+        self._tokens = tokens
+        self._cues = cues
+        self._openings = _sentence_openings(tokens)
+        self._others = [cue for cue in cues.of_kind("other") if not self._is_vocative(cue)]
+        self._starts = [cue.first for cue in self._others]
+        foreign = {i for cue in cues.of_kind("other") for i in range(cue.first, cue.last)}
+        self._turns = [i for i, token in enumerate(tokens) if token.norm in OURS and i not in foreign]
+
+    def other(self, first: int, end: int) -> bool:
+        """True when tokens first..end (half open) are about such a vehicle."""
+        if any(self._same_sentence(cue.first, first) for cue in self._cues.starting("other_after", end, 2)):
+            return True
+        if any(self._same_sentence(cue.first, first) for cue in self._cues.ending("other_near", first, 3)):
+            return True
+        cue = self._last_other(first)
+        if cue is None or self._turns_back(cue, first) or self._does_it_here(cue, first):
+            return False
+        return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def _last_other(self, first: int) -> Cue | None:
+        position = bisect_right(self._starts, first)
+        return self._others[position - 1] if position else None
+
+    def _does_it_here(self, cue: Cue, first: int) -> bool:
+        """ "my uncle put a lift on": another person, the asker's vehicle."""
+        does = cue.last < len(self._tokens) and self._tokens[cue.last].norm in _DOING
+        nearby = {token.norm for token in self._tokens[cue.last : first + 6]}
+        return (self._says(cue, first) or does) and not nearby & _THEIRS
+
+    def _turns_back(self, cue: Cue, first: int) -> bool:
+        """An own cue, or "my ..." and "our ..." that does not start another person, between the cue and here."""
+        own = (other for other in self._cues.between("own", cue.last, first))
+        position = bisect_left(self._turns, cue.last)
+        return any(True for _ in own) or (position < len(self._turns) and self._turns[position] < first)
+
+    def _is_vocative(self, cue: Cue) -> bool:
+        """ "Hello my friend, ..." speaks to the shop."""
+        return cue.first > 0 and self._tokens[cue.first - 1].norm in _VOCATIVE
+
+    def _continues_other(self, cue: Cue, first: int) -> bool:
+        """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""
+        sentence = self._tokens[first].sentence
+        next_one = sentence == self._tokens[cue.first].sentence + 1
+        return next_one and self._tokens[self._openings[sentence]].norm in _GOING_ON
+
+    def saying(self, first: int) -> bool:
+        """ "my neighbour reckons it is ..." """
+        person = self._last_other(first)
+        return person is not None and self._same_sentence(person.first, first) and self._says(person, first)
+
+    def _says(self, person: Cue, first: int) -> bool:
+        near = range(person.last, min(person.last + _SAYING_REACH, first))
+        return any(self._tokens[index].norm in _SAYING for index in near)
+
+    def _same_sentence(self, a: int, b: int) -> bool:
+        return self._tokens[a].sentence == self._tokens[b].sentence
+
+
+def _sentence_openings(tokens: Sequence[Token]) -> dict[int, int]:
+    openings: dict[int, int] = {}
+    for index, token in enumerate(tokens):
+        openings.setdefault(token.sentence, index)
+    return openings
