@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 from toys import Words, fact
 
-from triage.desk import current_questions, is_from_shop, read_open, readings_of, take_in, topic
+from triage.desk import current_questions, draft_in, is_from_shop, read_open, readings_of, take_in, topic
 from triage.engine import assemble
-from triage.model import Address, Message, Reading, Rejected
+from triage.model import Address, Decision, HazardNote, Message, Question, Reading, Rejected, Signal
 from triage.pack import load
-from triage.store import Store
+from triage.pipeline import MOST_READ, UNREAD_TAIL, most_pressing, read, readable
+from triage.store import UNREAD, Filters, Store
 
 KNOWLEDGE = Path(__file__).parents[1] / "knowledge"
 START = datetime(2026, 11, 9, 8, 0, tzinfo=UTC)
@@ -115,3 +116,84 @@ def test_a_question_without_a_symptom_is_named_by_its_own_words(stages, text, sh
 
 def test_a_question_with_a_symptom_is_named_by_it(stages):
     assert topic("it just clicks", Reading("q", (fact("symptom", "squeak"),)), stages.pack) == "squeaks"
+
+
+DANGER = mail("d1", "There is fire and thick smoke coming from under the seat!")
+CALM = mail("d2", "It is a 2015, sorry.", hours=1, refs=("d1",))
+
+
+def test_a_danger_nobody_answered_still_counts_when_the_next_message_is_calm(store, stages):
+    take_in([DANGER, CALM], store, stages.pack)
+    (number,) = read_open(store, stages)
+    (saved,) = store.thread(number).readings
+    assert saved.reading.decision is Decision.HAND_OVER
+    urgent = [note for note in saved.reading.hazards if note.urgent]
+    assert urgent and all(note.message == DANGER.id for note in urgent)
+    assert all(note.basis.startswith("said earlier: ") for note in urgent)
+    assert store.queue(Filters(danger_up_to=UNREAD - 1))  # it stands among the dangers reported
+
+
+def test_a_danger_that_was_answered_is_over(store, stages):
+    take_in([DANGER], store, stages.pack)
+    (number,) = read_open(store, stages)
+    store.record_reply(number, "Get away from it and call the fire service.", by="Wyn")
+    take_in([mail("d3", "Thank you. Which tyres fit it?", hours=48, refs=("d1",))], store, stages.pack)
+    list(read_open(store, stages))
+    (saved,) = store.thread(number).readings
+    assert not any(note.message for note in saved.reading.hazards)
+
+
+def test_dangers_told_twice_are_one_and_the_pressing_one_stays():
+    told = (
+        HazardNote("a", Signal.CAUTION, "n"),
+        HazardNote("b", Signal.DANGER, "n"),
+        HazardNote("c", Signal.NOTICE, "n"),
+    )
+    earlier = (replace(told[0], urgent=True, message="m"), replace(told[1], message="m"))
+    found = [(note.hazard, note.urgent, note.message) for note in most_pressing((*earlier, *told))]
+    assert found == [("a", True, "m"), ("b", False, "m"), ("c", False, "")]
+
+
+LONG = "My 48 volt cart clicks. " + "It was a long day again. " * 2_000 + "It is a 2015."
+
+
+def test_of_a_very_long_message_the_beginning_is_read_and_all_is_kept(store, stages):
+    take_in([mail("long", LONG)], store, stages.pack)
+    (number,) = read_open(store, stages)
+    thread = store.thread(number)
+    assert thread.messages[0].text == LONG and UNREAD_TAIL in thread.messages[0].notes
+    assert all(len(question.text) <= MOST_READ for question in thread.questions)
+    (saved,) = thread.readings
+    assert UNREAD_TAIL in saved.reading.reasons
+    assert {fact.name for fact in saved.reading.facts} >= {"pack_voltage"}
+    assert "year" not in {fact.name for fact in saved.reading.facts}
+
+
+def test_a_long_text_read_by_itself_says_so_too(stages):
+    assert UNREAD_TAIL in read(Question("q", LONG), stages).reasons
+    assert UNREAD_TAIL not in read(Question("q", "My cart clicks."), stages).reasons
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [("a" * 10, 10), ("a" * 30_000, 20_000), ("word " * 5_000, 19_999), ("a b" + "c" * 30_000, 20_000)],
+)
+def test_a_long_text_is_cut_at_a_blank_where_one_is_near(text, kept):
+    assert len(readable(text)) == kept
+
+
+def test_a_draft_in_its_own_style_is_the_one_kept(store, stages):
+    take_in([TWO], store, stages.pack)
+    (number,) = read_open(store, stages)
+    thread = store.thread(number)
+    assert draft_in("mail", thread, stages.pack) == thread.drafts[-1].draft
+
+
+@pytest.mark.parametrize(("style", "sign_off"), [("chat", "wording:chat_sign_off"), ("aloud", "wording:aloud_closing")])
+def test_two_questions_in_another_style_have_one_greeting_and_one_end(store, stages, style, sign_off):
+    take_in([TWO], store, stages.pack)
+    (number,) = read_open(store, stages)
+    draft = draft_in(style, store.thread(number), stages.pack)
+    sources = [sentence.source for sentence in draft.sentences]
+    assert sum("greeting" in source for source in sources) == 1 and "greeting" in sources[0]
+    assert sources.count(sign_off) == 1 and sources[-1] == sign_off

@@ -117,6 +117,7 @@ def _hazard_to_json(note: HazardNote) -> dict[str, object]:
     return {
         "hazard": note.hazard, "signal": note.signal.value, "note": note.note, "short": note.short,
         "stop": note.stop, "urgent": note.urgent, "start": start, "end": end, "basis": note.basis,
+        "message": note.message,
     }  # fmt: skip
 
 
@@ -124,6 +125,7 @@ def _hazard_from_json(record: Record) -> HazardNote:
     return HazardNote(
         hazard=record["hazard"], signal=Signal(record["signal"]), note=record["note"], short=record["short"],
         stop=record["stop"], urgent=record["urgent"], span=_span(record), basis=record["basis"],
+        message=record.get("message", ""),  # readings kept by version 0.1 have none
     )  # fmt: skip
 
 

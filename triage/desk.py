@@ -6,20 +6,22 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from triage.facts import holding
+from triage.facts import FactReader, holding
 from triage.intake import base_subject, split_questions
 from triage.model import Draft, Fact, Message, Question, Reading, Rejected, Standing
 from triage.pack import Pack
-from triage.pipeline import Stages, read, with_message
+from triage.pipeline import UNREAD_TAIL, Stages, drafted, read, readable
+from triage.reply import Style
 from triage.reply.combine import combine
 from triage.reply.summary import problem_line, vehicle_line
-from triage.store import Arrival, Store, Summary, TakenIn, Thread, ThreadState
+from triage.reply.wording import Phrasebook
+from triage.store import Arrival, Prior, Store, Summary, TakenIn, Thread, ThreadState
+from triage.told_before import before
 
 OURS = (ThreadState.NEW, ThreadState.READY)
 READER = "triage"  # signs what the program did by itself
 HANDFUL = 100  # mails written to the store in one go
 HANDFUL_BYTES = 16 << 20
-CONTEXT = 2_000  # characters of earlier messages that a later one is read with
 _CARRIED = frozenset({"symptom", "work_done", "modification", "measurement", "use"})
 
 Prepared = tuple[Message | Rejected, Sequence[Question]]
@@ -85,7 +87,10 @@ def _prepared(item: Message | Rejected, pack: Pack) -> Prepared:
     if isinstance(item, Rejected):
         return item, ()
     message = replace(item, automatic="from the shop itself") if is_from_shop(item, pack) else item
-    return message, () if message.automatic else split_questions(message)
+    text = readable(message.text)
+    if len(text) < len(message.text):
+        message = replace(message, notes=(*message.notes, UNREAD_TAIL))
+    return message, () if message.automatic else split_questions(replace(message, text=text))
 
 
 def _take_one(item: Message | Rejected, questions: Sequence[Question], store: Store, by: str) -> TakenIn:
@@ -122,11 +127,11 @@ def read_thread(thread: Thread, store: Store, stages: Stages) -> tuple[Reading, 
 
     Nothing is kept, and the result is empty, when there is no question, or when somebody changed the thread meanwhile.
     """
-    readings = tuple(readings_of(thread, stages))
+    readings = tuple(readings_of(thread, stages, store.prior(thread.id)))
     if not readings:
         return ()
     summary = summarise(thread, readings, stages.pack)
-    draft = draft_of(readings, current_questions(thread), stages)
+    draft = draft_of(readings, current_questions(thread), stages.pack, stages.book)
     with store.batch():
         _take_turn(store)
         if _moved_on(thread, store.thread(thread.id)):
@@ -157,29 +162,26 @@ def current_questions(thread: Thread) -> tuple[Question, ...]:
     return ()
 
 
-def readings_of(thread: Thread, stages: Stages) -> Iterator[Reading]:
-    """A reading per present question; facts of earlier messages and facts set by a person count as known."""
+def readings_of(thread: Thread, stages: Stages, prior: Sequence[Prior] = ()) -> Iterator[Reading]:
+    """A reading per present question.
+
+    Facts of earlier messages, of the asker's earlier threads (`prior`) and those set by a person count as known;
+    a danger told in a message that was not answered yet is told still.
+    """
     present = current_questions(thread)
     if not present:
         return
-    known, context = _known_before(thread, present[0].message, stages)
+    so_far = before(thread, present, prior, stages)
+    known, cut = so_far.facts, _was_cut(thread, present[0])
     for question in present:
-        reading = read(replace(question, context=context), stages, known)
-        yield reading
+        reading = read(replace(question, context=so_far.context), stages, known, earlier=so_far.dangers)
+        yield replace(reading, reasons=(*reading.reasons, UNREAD_TAIL)) if cut else reading
         known = _carry(reading, known)
 
 
-def _known_before(thread: Thread, message: str, stages: Stages) -> tuple[tuple[Fact, ...], str]:
-    """What earlier messages told, with facts set by a person on top; and their text."""
-    known: tuple[Fact, ...] = thread.facts
-    texts: list[str] = []
-    for question in thread.questions:
-        if question.message == message:
-            break
-        document = stages.facts.language.annotate(question.text)
-        known = with_message(stages.facts.read(document, known), question.message)
-        texts.append(question.text)
-    return known, "\n".join(texts)[-CONTEXT:]
+def _was_cut(thread: Thread, question: Question) -> bool:
+    texts = {message.id: message.text for message in thread.messages}
+    return bool(readable(texts[question.message]) != texts[question.message])
 
 
 def _carry(reading: Reading, known: tuple[Fact, ...]) -> tuple[Fact, ...]:
@@ -192,11 +194,22 @@ def _carry(reading: Reading, known: tuple[Fact, ...]) -> tuple[Fact, ...]:
     return tuple(dict.fromkeys((*known, *own)))
 
 
-def draft_of(readings: Sequence[Reading], questions: Sequence[Question], stages: Stages) -> Draft:
+def draft_of(
+    readings: Sequence[Reading], questions: Sequence[Question], pack: Pack, book: Phrasebook, style: Style = "mail"
+) -> Draft:
     """One reply for all questions of a message."""
     texts = {question.id: question.text for question in questions}
-    pairs = [(topic(texts.get(reading.id, ""), reading, stages.pack), reading.draft) for reading in readings]
-    return combine(pairs, stages.book)
+    pairs = [(topic(texts.get(reading.id, ""), reading, pack), reading.draft) for reading in readings]
+    return combine(pairs, book, style)
+
+
+def draft_in(style: Style, thread: Thread, pack: Pack) -> Draft:
+    """The reply to a thread's present readings in a style, without reading them again."""
+    questions = {question.id: question for question in thread.questions}
+    book, reader = Phrasebook(pack), FactReader(pack)
+    readings = [saved.reading for saved in thread.readings if saved.reading.id in questions]
+    styled = [replace(r, draft=drafted(questions[r.id], r, pack, book, reader, style)) for r in readings]
+    return draft_of(styled, thread.questions, pack, book, style)
 
 
 def topic(text: str, reading: Reading, pack: Pack) -> str:

@@ -144,6 +144,7 @@ class HazardNote:
     urgent: bool = False  # reported as happening, not merely possible in the work proposed
     span: Span | None = None
     basis: str = ""
+    message: str = ""  # id of the earlier message it was told in; "" = this one
 
 
 @dataclass(frozen=True, slots=True)

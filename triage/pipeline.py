@@ -10,30 +10,43 @@ from functools import lru_cache
 from time import perf_counter
 
 from triage.conflicts import find_conflicts
-from triage.diagnosis import beliefs, order_checks
-from triage.diagnosis.causes import Evidence
+from triage.diagnosis import Evidence, beliefs, explainer, order_checks, ratios_of, readings_of, speaks
 from triage.facts import FactReader, holding
-from triage.facts.catalogue import candidates, vehicle_value
+from triage.facts.catalogue import vehicle_value
 from triage.facts.symptom_pieces import pieces
 from triage.facts.symptom_reader import SymptomReader
-from triage.gaps import choose_gaps
-from triage.gaps.worth import Candidate
+from triage.gaps import Candidate, Told, choose_gaps, situation
 from triage.language import Document
 from triage.matching.decide import decide
 from triage.matching.encode import Encodes
 from triage.matching.index import AnswerIndex
 from triage.matching.masking import masked_spans
 from triage.matching.rank import Ask, Ranker, denied_for, rank
-from triage.model import CheckStep, Decision, Fact, FactValue, Match, Question, Reading, Span, Standing
+from triage.model import (
+    CheckStep,
+    Conflict,
+    Decision,
+    Draft,
+    Fact,
+    FactValue,
+    Gap,
+    HazardNote,
+    Match,
+    Question,
+    Reading,
+    Span,
+    Standing,
+)
 from triage.pack import Pack
 from triage.pack.schema import Answer
-from triage.reply import Material, compose
+from triage.reply import Material, Style, compose
 from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader, Proposed
 from triage.vectors import QuestionVectors, bare_subject, question_vectors
 
 EVEN = 0.5  # an answer less likely right than wrong is not put into a reply; the gaps ask which it is
-IN_PLAY = 5  # answers that gaps are weighed over
+MOST_READ = 20_000  # characters; a letter of ten pages
+UNREAD_TAIL = f"only the first {MOST_READ:,} characters were read: look through the rest"
 
 
 @dataclass(frozen=True)
@@ -94,37 +107,46 @@ def understand(
     return Understood(document, facts, vectors)
 
 
-def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Reading:
-    """Everything the program can say about one question.
+def read(
+    question: Question,
+    stages: Stages,
+    known: Iterable[Fact] = (),
+    *,
+    earlier: Iterable[HazardNote] = (),
+    style: Style = "mail",
+) -> Reading:
+    """Everything the program can say about one question; of a very long one, its first MOST_READ characters.
 
     `known` are facts of earlier messages of the thread, or set by a person; they are read together with this one.
+    `earlier` are the dangers told in messages before that nobody has answered yet: they count as if told now.
     """
     pack, watch = stages.pack, Stopwatch()
+    whole, question = question.text, replace(question, text=readable(question.text))
     understood = understand(question, stages, known, watch)
     document, facts, held = understood.document, understood.facts, understood.held
     with watch.stage("conflicts"):
         conflicts = find_conflicts(facts, pack, document)
     with watch.stage("matching"):
-        matches, none = rank(stages.index, ask_for(question, understood), stages.ranker)
+        ask = ask_for(question, understood)
+        matches, none = rank(stages.index, ask, stages.ranker)
     with watch.stage("diagnosis"):
         values = {name: fact.value for name, fact in held.items()}
-        causes = beliefs(pack.causes.values(), pack.symptoms, _evidence(facts), values)
+        evidence = _evidence(facts, values, pack)
+        causes = beliefs(pack.causes.values(), pack.symptoms, evidence, values)
         checks = order_checks(pack.checks.values(), causes, values)
     with watch.stage("gaps"):
-        gaps = choose_gaps(_in_play(matches, stages.index), held, pack.facts, _usual(facts, pack))
+        gaps = _gaps(matches, ask, stages, evidence, _not_to_ask(facts), conflicts)
     answer = _carrying(matches, pack)
     with watch.stage("safety"):
         powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
-        told = stages.hazards.told(document, understood.vectors.sentences, facts)
+        told = most_pressing((*earlier, *stages.hazards.told(document, understood.vectors.sentences, facts)))
     decision, reasons = decide(matches, none, gaps, told, conflicts)
     # a person looks first: the reply gives no steps, so that none needs a note
     proposed = Proposed({}) if decision is Decision.HAND_OVER else _proposed(answer, checks)
     hazards = stages.hazards.beside(told, proposed, powertrain)
-    with watch.stage("draft"):
-        carried = answer if decision in (Decision.ANSWER, Decision.ASK) else None
-        material = Material(decision, facts, held, carried, gaps, conflicts, checks, hazards)
-        draft = compose(question, material, pack, stages.book, lambda text: condition_facts(text, stages.facts))
-    return Reading(
+    if len(question.text) < len(whole):
+        reasons = (*reasons, UNREAD_TAIL)
+    reading = Reading(
         id=question.id,
         facts=facts,
         conflicts=conflicts,
@@ -135,9 +157,46 @@ def read(question: Question, stages: Stages, known: Iterable[Fact] = ()) -> Read
         causes=causes,
         checks=checks,
         hazards=hazards,
-        draft=draft,
         timing_ms=watch.timing,
     )
+    with watch.stage("draft"):
+        return replace(reading, draft=drafted(question, reading, pack, stages.book, stages.facts, style))
+
+
+def readable(text: str) -> str:
+    """As much of a text as is read: MOST_READ characters at most, up to a blank where there is one near."""
+    if len(text) <= MOST_READ:
+        return text
+    blank = max(text.rfind(sign, MOST_READ - 200, MOST_READ) for sign in " \n")
+    return text[: blank if blank > 0 else MOST_READ]
+
+
+def most_pressing(notes: Iterable[HazardNote]) -> tuple[HazardNote, ...]:
+    """Each hazard once, what happens before what is planned and of equals the first; the most severe first."""
+    best: dict[str, HazardNote] = {}
+    for note in notes:
+        known = best.get(note.hazard)
+        if known is None or (note.urgent or note.stop) > (known.urgent or known.stop):
+            best[note.hazard] = note
+    return tuple(sorted(best.values(), key=lambda note: (not note.urgent, note.signal.rank, note.hazard)))
+
+
+def drafted(
+    question: Question, reading: Reading, pack: Pack, book: Phrasebook, reader: FactReader, style: Style
+) -> Draft:
+    """The reply to what was read, in one style; no model is run."""
+    carried = _carrying(reading.matches, pack) if reading.decision in (Decision.ANSWER, Decision.ASK) else None
+    material = Material(
+        reading.decision,
+        reading.facts,
+        holding(reading.facts).facts,
+        carried,
+        reading.gaps,
+        reading.conflicts,
+        reading.checks,
+        reading.hazards,
+    )
+    return compose(question, material, pack, book, lambda text: condition_facts(text, reader), style)
 
 
 @lru_cache(maxsize=4096)
@@ -188,44 +247,69 @@ def told_symptoms(facts: Iterable[Fact]) -> frozenset[str]:
     return frozenset(str(fact.value) for fact in facts if fact.name == "symptom" and fact.standing.holds)
 
 
-def _evidence(facts: Sequence[Fact]) -> Evidence:
+def _evidence(facts: Sequence[Fact], held: Mapping[str, FactValue], pack: Pack) -> Evidence:
     denied = (str(f.value) for f in facts if f.name == "symptom" and f.standing is Standing.DENIED)
     work = [fact for fact in facts if fact.name == "work_done" and fact.standing.holds]
+    moving = [phrase for clue in pack.clues.values() if clue.fact == "moving" for phrase in clue.phrases]
+    readings = readings_of(facts, held, lambda fact: any(phrase in fact.condition.casefold() for phrase in moving))
+    present = told_symptoms(facts)
     return Evidence(
-        told_symptoms(facts),
+        present,
         frozenset(denied),
         frozenset(fact.what for fact in work if str(fact.value).endswith("replaced")),
         frozenset(fact.what for fact in work if fact.condition == "fine"),
+        ratios_of(pack.evidence.values(), held, readings, present),
+    )
+
+
+def _gaps(
+    matches: Sequence[Match],
+    ask: Ask,
+    stages: Stages,
+    evidence: Evidence,
+    aside: frozenset[str],
+    conflicts: Sequence[Conflict],
+) -> tuple[Gap, ...]:
+    """What to ask: over the answers open to every vehicle the asker may have, not only to the likeliest."""
+    pack, index = stages.pack, stages.index
+    vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied)
+    if vehicles.firm.keys() != ask.facts.keys():
+        matches, _ = rank(index, replace(ask, facts=dict(vehicles.firm)), stages.ranker)
+    play = _in_play(matches, index)
+    if cuts := {year for candidate in play for year in _cuts(candidate.scope)}:
+        vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied, cuts)
+    explain = explainer(pack.causes.values(), pack.symptoms, evidence)
+    contradicted = any("model" in conflict.facts for conflict in conflicts)
+    told = Told(ask.symptoms, aside, contradicted, speaks(pack.evidence.values()))
+    return choose_gaps(play, ask.facts, pack.facts, vehicles, told, explain)
+
+
+def _cuts(scope: Mapping[str, tuple[FactValue, ...]]) -> tuple[int, ...]:
+    """Years from which an answer's range begins or has ended."""
+    if "year" not in scope:
+        return ()
+    first, last = scope["year"]
+    return int(str(first)), int(str(last)) + 1
+
+
+def _not_to_ask(facts: Iterable[Fact]) -> frozenset[str]:
+    """Facts told as a wish ("can I go 48?"), or denied outright ("no lift")."""
+    return frozenset(
+        fact.name
+        for fact in facts
+        if fact.vehicle == 1
+        and (fact.standing is Standing.PLANNED or (fact.standing is Standing.DENIED and fact.value == 0))
     )
 
 
 def _in_play(matches: Sequence[Match], index: AnswerIndex) -> list[Candidate]:
     numbers = {answer.id: number for number, answer in enumerate(index.answers)}
     result = []
-    for match in matches[:IN_PLAY]:
+    for match in matches:
         number = numbers[match.answer]
         needs = tuple(index.answers[number].needs)
         result.append(Candidate(match.probability, index.scopes[number], needs, index.branches[number]))
     return result
-
-
-def _usual(facts: Sequence[Fact], pack: Pack) -> dict[str, dict[FactValue, float]]:
-    """P(value) of each closed fact among the catalogue entries that agree with what holds (all, when none is named)."""
-    known = holding(facts)
-    fitting = candidates(known, pack) or [
-        v for v in pack.vehicles if _same_powertrain(v.powertrain, known.value("powertrain"))
-    ]
-    result: dict[str, dict[FactValue, float]] = {}
-    for name in ("powertrain", "make", "model", "pack_voltage", "battery_chemistry"):
-        values = [vehicle_value(vehicle, name) for vehicle in fitting]
-        present = [value for value in values if value is not None]
-        if present:
-            result[name] = {value: present.count(value) / len(present) for value in dict.fromkeys(present)}
-    return result
-
-
-def _same_powertrain(listed: str, told: object) -> bool:
-    return told is None or listed == told
 
 
 def _carrying(matches: Sequence[Match], pack: Pack) -> Answer | None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,13 @@ from typing import Any
 import pytest
 
 from triage.cli.app import run
-from triage.pack import scaffold
+from triage.cli.common import pack_folder
+from triage.engine import Progress, assemble
+from triage.matching.encode import Encodes
+from triage.pack import Pack, load, scaffold
+from triage.pipeline import Stages
+
+from .mailbox import mbox
 
 _OURS = ("PACK", "STORE", "USER", "ENCODER", "TRADE")
 
@@ -34,11 +41,46 @@ class Ran:
 
 
 Triage = Callable[..., Ran]
+Stocked = Callable[[Sequence[bytes]], None]
+
+
+class Workshop:
+    """Packs and engines made once for all commands of this process, as one long session of the program would.
+
+    Only packs that no test changes are kept; an engine belongs to the pack's content, the encoder and the cache folder.
+    """
+
+    def __init__(self, *unchanging: Path) -> None:
+        self._unchanging = unchanging
+        self._packs: dict[Path, Pack] = {}
+        self._engines: dict[tuple[str, str, Path], Stages] = {}
+
+    def load(self, root: Path) -> Pack:
+        if root not in self._unchanging:
+            return load(root)
+        if root not in self._packs:
+            self._packs[root] = load(root)
+        return self._packs[root]
+
+    def assemble(self, pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lambda _: None) -> Stages:
+        key = (pack.digest, encoder.tag, cache)
+        if key not in self._engines:
+            self._engines[key] = assemble(pack, encoder, cache, progress)
+        return self._engines[key]
+
+
+@pytest.fixture(scope="session")
+def workshop(small_shop: Path) -> Workshop:
+    return Workshop(pack_folder(None), small_shop)
 
 
 @pytest.fixture(autouse=True)
-def surroundings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pytestconfig: pytest.Config) -> None:
+def surroundings(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pytestconfig: pytest.Config, workshop: Workshop
+) -> None:
     """No setting of the user's own counts; vectors are kept between runs, because only the first takes long."""
+    monkeypatch.setattr("triage.cli.common.load", workshop.load)
+    monkeypatch.setattr("triage.engine.assemble", workshop.assemble)
     for name in (*(f"TRIAGE_{name}" for name in _OURS), "COLUMNS", "FORCE_COLOR", "NO_COLOR"):
         monkeypatch.delenv(name, raising=False)
     if "TRIAGE_CACHE" not in os.environ:
@@ -78,6 +120,28 @@ def triage(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) 
         return Ran(ended, out, err)
 
     return running
+
+
+@pytest.fixture(scope="session")
+def kept_stores(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[tuple[object, ...], Path]]:
+    """Stores filled once: what was taken in, and the file."""
+    return tmp_path_factory.mktemp("stores"), {}
+
+
+@pytest.fixture
+def stocked(triage: Triage, store: Path, kept_stores: tuple[Path, dict[tuple[object, ...], Path]]) -> Stocked:
+    """Make the test's store one that took these mails in and read them; the same mails are read once a session."""
+    folder, known = kept_stores
+
+    def stock(mails: Sequence[bytes]) -> None:
+        key = (os.environ.get("TRIAGE_PACK"), *mails)
+        if key not in known:
+            filled = folder / f"{len(known)}.db"
+            triage("take-in", "--store", filled, mbox(folder / f"{len(known)}.mbox", mails))
+            known[key] = filled
+        shutil.copy(known[key], store)
+
+    return stock
 
 
 def command(*arguments: object) -> list[str]:

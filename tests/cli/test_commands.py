@@ -10,7 +10,7 @@ import pytest
 
 from triage.cli.errors import CODES
 
-from .conftest import Triage
+from .conftest import Stocked, Triage
 from .mailbox import mail, mbox
 
 QUESTION = "My 2014 Tarvik Lark 48 volt only clicks and will not go. Which part is it?"
@@ -22,9 +22,9 @@ def small(monkeypatch: pytest.MonkeyPatch, small_shop: Path) -> None:
 
 
 @pytest.fixture
-def asked(small: None, triage: Triage, tmp_path: Path) -> int:
+def asked(small: None, stocked: Stocked) -> int:
     """A thread that was taken in and read."""
-    triage("take-in", mbox(tmp_path / "asked.mbox", [mail(1, QUESTION)]))
+    stocked([mail(1, QUESTION)])
     return 1
 
 
@@ -43,7 +43,7 @@ def test_help_names_every_command_and_exit_code(triage: Triage) -> None:
 @pytest.mark.parametrize(
     "command",
     "read take-in phone queue show note fact told sent settle aside reopen undo history counts unreadable reply "
-    "pack pack/check pack/new pack/import pack/export encoder encoder/build".split(),
+    "store store/export pack pack/check pack/new pack/import pack/export encoder encoder/build".split(),
 )
 def test_help_fits_80_columns_and_every_option_says_what_it_does(triage: Triage, command: str) -> None:
     page = triage(*command.split("/"), "--help").out
@@ -125,14 +125,14 @@ class TestTakingIn:
 
 
 @pytest.fixture
-def three(small: None, triage: Triage, tmp_path: Path) -> None:
+def three(small: None, triage: Triage, stocked: Stocked) -> None:
     """Threads 1 (electric), 2 (petrol) and 3 (on fire)."""
     mails = [
         mail(1, QUESTION, sender="Ida Fen <ida@mail.example>"),
         mail(2, "The petrol engine turns over and will not start.", sender="Odd <odd@post.example>", subject="Petrol"),
         mail(3, "There is smoke and fire under the seat right now!", sender="Ana <ana@mail.example>", subject="Help"),
     ]
-    triage("take-in", mbox(tmp_path / "three.mbox", mails))
+    stocked(mails)
     triage("settle", 2)
 
 

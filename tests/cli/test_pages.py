@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,8 +14,8 @@ import pytest
 from triage.cli.page import shown, waiting
 from triage.store import What
 
-from .conftest import Ran, Triage
-from .mailbox import mail, mbox
+from .conftest import Ran, Stocked, Triage
+from .mailbox import mail
 
 LONG = (
     "My 2014 Tarvik Lark, 48 volts I think, no lift, only clicks and will not go. A friend's cart is 36 volts. "
@@ -34,8 +36,8 @@ MAILS = [
 
 
 @pytest.fixture
-def filled(triage: Triage, tmp_path: Path) -> None:
-    triage("take-in", mbox(tmp_path / "a.mbox", MAILS))
+def filled(triage: Triage, stocked: Stocked) -> None:
+    stocked(MAILS)
     triage("note", 1, "She rings back")
 
 
@@ -95,11 +97,12 @@ def test_json_is_json_and_nothing_else(triage: Triage, filled: None, command: li
     assert "\x1b" not in ran.out
 
 
-def test_json_of_a_first_reading_has_its_progress_elsewhere(
-    triage: Triage, tmp_path: Path, small_shop: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TRIAGE_CACHE", str(tmp_path / "cold"))
-    ran = triage("read", "--json", "--pack", small_shop, stdin="Where is the plate?")
+def test_json_of_a_first_reading_has_its_progress_elsewhere(triage: Triage, tmp_path: Path, small_shop: Path) -> None:
+    """Of a pack with an answer that no run has seen before."""
+    shutil.copytree(small_shop, tmp_path / "changed")
+    answer = tmp_path / "changed" / "shop" / "answers" / "example.md"
+    answer.write_text(answer.read_text().replace("the number plate with", f"plate {time.time_ns()} with"))
+    ran = triage("read", "--json", "--pack", tmp_path / "changed", stdin="Where is the plate?")
     assert ran.json["matches"][0]["answer"] == "example-plate"
     assert "for the first time" in ran.err
 

@@ -34,6 +34,8 @@ def brute_force(present: set[str], absent: set[str]) -> dict[str, float]:
     unlisted = OTHER_PRIOR
     for name in present:
         unlisted *= SYMPTOMS[name].leak
+    for name in absent:
+        unlisted *= 1 - SYMPTOMS[name].leak
     total = sum(joint.values()) + unlisted
     return {id: p / total for id, p in joint.items()}
 

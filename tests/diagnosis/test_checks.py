@@ -108,3 +108,21 @@ def test_what_each_outcome_means_goes_with_the_check():
 @pytest.mark.parametrize("causes", [[], [CauseBelief("elsewhere", 0.9)]], ids=["no-causes", "no-check-for-it"])
 def test_no_cause_no_check(causes):
     assert order_checks([check("a")], causes, {}) == ()
+
+
+@pytest.mark.parametrize(
+    ("trouble", "minutes", "first"),
+    [
+        pytest.param({"tools": ["meter"]}, 10.0, "look", id="a-tool"),
+        pytest.param({"hazards": ["live_pack"]}, 10.0, "look", id="a-danger"),
+        pytest.param({"who": "workshop"}, 10.0, "look", id="a-workshop"),
+        pytest.param({"tools": ["meter"]}, 1.0, "probe", id="clearly-better-value-wins"),
+    ],
+)
+def test_of_near_equals_the_free_and_safe_check_goes_first(trouble, minutes, first):
+    """The other check is made a tenth better in probability over cost, its trouble counted in: still a near tie."""
+    probe = check("probe", minutes, causes=("a",), **trouble)
+    share = 0.4 if minutes == 10.0 else 0.9
+    look = check("look", cost(probe) if minutes == 10.0 else 30.0, causes=("b",))
+    (step, *_) = order_checks([probe, look], [CauseBelief("a", share * 1.1), CauseBelief("b", share)], {})
+    assert step.check == first

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import typer
 
-from triage.cli import encoder, mail, packs, queue, reading, replies, threads, worksheets
+from triage.cli import encoder, mail, packs, queue, reading, replies, stores, threads, worksheets
 from triage.cli.errors import CODES, PROBLEM, STOPPED, explain
 
 _EPILOG = "\b\nExit codes:\n" + "\n".join(f"  {code:<4} {meaning}" for code, meaning in CODES.items())
@@ -25,6 +25,7 @@ app = typer.Typer(
 )
 for part in (reading, mail, queue, threads, replies, worksheets):
     part.add_to(app)
+app.add_typer(stores.app, name="store")
 app.add_typer(packs.app, name="pack")
 app.add_typer(encoder.app, name="encoder")
 

@@ -16,6 +16,7 @@ from platformdirs import user_data_path
 from triage.cli.errors import NoStore, Unusable, naming
 from triage.pack import Pack, load
 from triage.pipeline import Stages
+from triage.reply import Style
 from triage.store import Store, StoreError
 
 PackOption = Annotated[
@@ -33,6 +34,9 @@ EncoderOption = Annotated[
     ),
 ]
 ByOption = Annotated[str, typer.Option("--by", envvar="TRIAGE_USER", help="Who does it; else your login name.")]
+StyleOption = Annotated[
+    Style | None, typer.Option("--style", help="A mail, a short chat message, or words to be read out.")
+]
 ThreadArgument = Annotated[int, typer.Argument(metavar="THREAD", help="Number of the thread, as the queue shows it.")]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -101,6 +102,7 @@ def _report(tally: Tally, read: int, as_json: bool) -> None:
 def phone_command(
     text: Annotated[str, typer.Argument(help="What the caller asked; '-' reads standard input.")],
     caller: Annotated[str, typer.Option("--from", help="Name of the caller.")] = "",
+    rang: Annotated[str, typer.Option("--number", help="Number the caller rang from; it finds earlier calls.")] = "",
     as_json: JsonOption = False,
     pack: PackOption = None,
     store: StoreOption = None,
@@ -109,6 +111,8 @@ def phone_command(
 ) -> None:
     """Take in a question asked by phone, and read it."""
     message = from_text(words_of(text), sender=caller, sent=now())
+    if rang.strip():
+        message = replace(message, notes=(*message.notes, f"rang from {rang.strip()}"))
     stages = open_stages(open_pack(pack), encoder)
     with open_store(store, create=True) as queue:
         numbers = take_in([message], queue, stages.pack, by=who(by)).threads

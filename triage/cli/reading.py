@@ -12,12 +12,22 @@ from typing import Annotated, Any, TextIO
 
 import typer
 
-from triage.cli.common import EncoderOption, JsonOption, PackOption, counted, open_pack, open_stages, print_json
+from triage.cli.common import (
+    EncoderOption,
+    JsonOption,
+    PackOption,
+    StyleOption,
+    counted,
+    open_pack,
+    open_stages,
+    print_json,
+)
 from triage.cli.errors import Unusable, naming
 from triage.contract import reading_to_json
 from triage.intake.decode import decode
 from triage.model import Question
 from triage.pipeline import Stages, read
+from triage.reply import Style
 
 LARGEST = 1_000_000  # bytes; a question of a hundred pages is something else
 _CONTROLS = re.compile(r"[\x01-\x08\x0e-\x1f\x7f-\x9f\ufffd]")
@@ -36,6 +46,7 @@ def read_command(
     asker: Annotated[str, typer.Option("--from", help="Name of the asker, for the greeting.")] = "",
     jsonl: Annotated[Path | None, typer.Option(help='Batch: one {"id", "text", "subject"?} per line.')] = None,
     out: Annotated[Path | None, typer.Option(help="Batch: where the readings go, one JSON line each.")] = None,
+    style: StyleOption = None,
     as_json: JsonOption = False,
     pack: PackOption = None,
     encoder: EncoderOption = "",
@@ -43,11 +54,11 @@ def read_command(
     """Read one question and draft a reply. Nothing is kept."""
     if jsonl or out:
         source, target = _batch_of(jsonl, out, file)
-        read_batch(source, target, pack, encoder)
+        read_batch(source, target, pack, encoder, style or "mail")
         return
     text = _text_of(file)
     stages = open_stages(open_pack(pack), encoder)
-    reading = read(Question("question", text, subject, asker), stages)
+    reading = read(Question("question", text, subject, asker), stages, style=style or "mail")
     if as_json:
         print_json(reading_to_json(reading))
     else:
@@ -93,7 +104,7 @@ def _bytes_of(file: Path | None, where: str) -> bytes:
     return raw
 
 
-def read_batch(source: Path, target: Path, pack: Path | None, encoder: str) -> None:
+def read_batch(source: Path, target: Path, pack: Path | None, encoder: str, style: Style = "mail") -> None:
     """Read every line of a JSONL file; the target appears whole or not at all."""
     from rich.console import Console
     from rich.progress import track
@@ -106,16 +117,16 @@ def read_batch(source: Path, target: Path, pack: Path | None, encoder: str) -> N
     with naming(target):
         try:
             with temporary.open("w", encoding="utf-8") as out:
-                _write_readings(shown, stages, out)
+                _write_readings(shown, stages, style, out)
             os.replace(temporary, target)
         finally:
             temporary.unlink(missing_ok=True)
     print(f"{counted(len(questions), 'question')} read into {target}", file=sys.stderr)
 
 
-def _write_readings(questions: Iterable[Question], stages: Stages, out: TextIO) -> None:
+def _write_readings(questions: Iterable[Question], stages: Stages, style: Style, out: TextIO) -> None:
     for question in questions:
-        out.write(json.dumps(reading_to_json(read(question, stages)), ensure_ascii=False) + "\n")
+        out.write(json.dumps(reading_to_json(read(question, stages, style=style)), ensure_ascii=False) + "\n")
 
 
 def questions_of(source: Path) -> list[Question]:

@@ -8,12 +8,13 @@ from datetime import datetime
 from rich.console import RenderableType
 from rich.text import Text
 
-from triage.cli.page import head, indented, put, waiting
+from triage.cli.page import head, indented, put, shown, waiting
 from triage.cli.reading_page import draft_parts, reading_parts
-from triage.model import Message, Reading
+from triage.model import Draft, Fact, Message, Reading, Standing
 from triage.pack import Pack
-from triage.store import HistoryEntry, Reply, Thread, What
+from triage.store import HistoryEntry, Prior, Reply, Thread, What
 
+MOST_PRIOR = 5  # earlier threads on the page; --json has them all
 _APART = ("quoted", "forwarded", "signature")
 
 
@@ -22,13 +23,25 @@ def show_reading(reading: Reading, text: str, pack: Pack) -> None:
     put([Text(text.strip(), style="italic"), *reading_parts(reading, pack), *draft_parts(reading.draft)])
 
 
-def show_thread(thread: Thread, history: Sequence[HistoryEntry], pack: Pack, now: datetime) -> None:
-    """A thread whole."""
-    put(_thread_parts(thread, history, pack, now))
+def show_thread(
+    thread: Thread,
+    history: Sequence[HistoryEntry],
+    prior: Sequence[Prior],
+    draft: Draft | None,
+    pack: Pack,
+    now: datetime,
+) -> None:
+    """A thread whole; a draft is shown until a reply went out, or where one is given in a style asked for."""
+    put(_thread_parts(thread, history, prior, draft, pack, now))
 
 
 def _thread_parts(
-    thread: Thread, history: Sequence[HistoryEntry], pack: Pack, now: datetime
+    thread: Thread,
+    history: Sequence[HistoryEntry],
+    prior: Sequence[Prior],
+    draft: Draft | None,
+    pack: Pack,
+    now: datetime,
 ) -> Iterator[RenderableType]:
     yield Text(f"Thread {thread.id}: {thread.subject or '(no subject)'}", style="bold")
     yield Text(f"{_asker(thread)}, {thread.state.label}, waits {waiting(now, thread.waiting_since)}")
@@ -38,14 +51,15 @@ def _thread_parts(
         if entry.what is What.NOTE:
             yield head("Note", f"{entry.by}, {entry.at:%d %b %Y %H:%M}")
             yield indented(Text(str(entry.after.get("text", ""))))
+    yield from _before(prior, pack)
     yield from _readings(thread, pack)
     for reply in thread.replies:
         yield from _reply(reply)
     if thread.outcome:
         yield head("What helped")
         yield indented(Text(thread.outcome))
-    if thread.drafts and not thread.replies:
-        yield from draft_parts(thread.drafts[-1].draft)
+    if draft:
+        yield from draft_parts(draft)
 
 
 def _asker(thread: Thread) -> str:
@@ -79,6 +93,36 @@ def _readings(thread: Thread, pack: Pack) -> Iterator[RenderableType]:
         yield from reading_parts(saved.reading, pack)
 
 
+def _before(prior: Sequence[Prior], pack: Pack) -> Iterator[RenderableType]:
+    """What the asker told before, or what is known of the same vehicle."""
+    if not prior:
+        return
+    more = len(prior) - MOST_PRIOR
+    yield head("Before", f"and {more} earlier, see --json" if more > 0 else "")
+    for earlier in prior[:MOST_PRIOR]:
+        same = " and ".join(f"same {same.value}" for same in earlier.same)
+        by = f" by {earlier.channel}" if earlier.channel == "phone" else ""
+        yield indented(Text(f"thread {earlier.thread}, {earlier.when:%d %b %Y}{by}, {earlier.state.label}: {same}"))
+        told = ", ".join(dict.fromkeys(_told(fact, pack) for fact in earlier.facts if _is_shown(fact)))
+        lines = (earlier.summary.wrong, told and f"told: {told}", earlier.outcome and f"what helped: {earlier.outcome}")
+        yield from (indented(Text(line, style="dim"), 4) for line in lines if line)
+
+
+def _is_shown(fact: Fact) -> bool:
+    """What was said and holds; the trouble stands in the line above."""
+    return fact.standing.holds and fact.standing is not Standing.INFERRED and fact.name not in ("symptom", "intent")
+
+
+def _told(fact: Fact, pack: Pack) -> str:
+    label = pack.facts[fact.name].label if fact.name in pack.facts else fact.name.replace("_", " ")
+    unsure = " (unsure)" if fact.standing is Standing.HEDGED else ""
+    what = fact.what or label
+    return f"{what} {shown(fact.value)} {fact.unit}".rstrip() + unsure
+
+
 def _reply(reply: Reply) -> Iterator[RenderableType]:
     yield head("Replied", f"by {reply.by}, {reply.how}, {reply.at:%d %b %Y %H:%M}")
     yield indented(Text(reply.text))
+    if reply.changed:
+        yield head("Changed", f"in draft {reply.draft} before it went out")
+        yield indented(Text("\n".join(reply.changed.splitlines()[2:])))

@@ -12,6 +12,7 @@ from triage.cli.common import (
     JsonOption,
     PackOption,
     StoreOption,
+    StyleOption,
     ThreadArgument,
     now,
     open_pack,
@@ -23,7 +24,8 @@ from triage.cli.common import (
 )
 from triage.cli.errors import Unusable
 from triage.cli.facts import GivenFacts, given_facts
-from triage.cli.plain import entry_json, entry_line, thread_json
+from triage.cli.plain import entry_json, entry_lines, thread_json
+from triage.cli.replies import draft_to_show
 from triage.desk import read_thread
 from triage.model import Decision
 from triage.store import MOVES, OPEN, Filters, Store, Thread, ThreadState
@@ -51,22 +53,25 @@ def show_command(
     best: Annotated[
         bool, typer.Option("--best", help="Of the threads that can be answered or asked back, the one that tells most.")
     ] = False,
+    style: StyleOption = None,
     as_json: JsonOption = False,
     pack: PackOption = None,
     store: StoreOption = None,
 ) -> None:
-    """One thread whole: the words, what they tell, and the draft."""
+    """One thread whole: the words, what the asker told before, what they tell now, and the draft."""
     if (thread is None) != best:
         raise typer.BadParameter("give the number of a thread, or --best.")
     with open_store(store) as queue:
         found = queue.thread(thread) if thread is not None else most_telling(queue)
-        history = queue.history(found.id)
-    if as_json:
-        print_json(thread_json(found))
+        history, prior = queue.history(found.id), queue.prior(found.id)
+    loaded = open_pack(pack) if style or not as_json else None
+    draft = draft_to_show(found, style, loaded)
+    if as_json or loaded is None:
+        print_json(thread_json(found, prior, draft))
         return
     from triage.cli.show import show_thread
 
-    show_thread(found, history, open_pack(pack), now())
+    show_thread(found, history, prior, draft, loaded, now())
 
 
 def most_telling(queue: Store) -> Thread:
@@ -185,4 +190,4 @@ def history_command(thread: ThreadArgument, as_json: JsonOption = False, store: 
         print_json([entry_json(entry) for entry in entries])
         return
     for entry in entries:
-        print(entry_line(entry))
+        print("\n".join(entry_lines(entry)))

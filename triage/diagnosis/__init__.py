@@ -1,6 +1,17 @@
 """Symptoms to causes to checks: what can be wrong, and what to look at first."""
 
-from triage.diagnosis.causes import beliefs
+from triage.diagnosis.causes import Evidence, beliefs, explainer
 from triage.diagnosis.checks import expected_cost, order_checks
+from triage.diagnosis.evidence import ratios_of, speaks
+from triage.diagnosis.readings import readings_of
 
-__all__ = ["beliefs", "expected_cost", "order_checks"]
+__all__ = [
+    "Evidence",
+    "beliefs",
+    "expected_cost",
+    "explainer",
+    "order_checks",
+    "ratios_of",
+    "readings_of",
+    "speaks",
+]

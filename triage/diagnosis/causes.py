@@ -6,8 +6,8 @@ CACM 38(3), 1995.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from math import prod
 
 from triage.model import CauseBelief, FactValue
@@ -21,12 +21,13 @@ SHOWN = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What was told: symptoms that show, symptoms that were denied, and parts worked on (part -> "replaced" ...)."""
+    """What was told: symptoms that show, symptoms that were denied, parts worked on, and factors of what was found."""
 
     present: frozenset[str]
     absent: frozenset[str] = frozenset()
     replaced: frozenset[str] = frozenset()
     tested_fine: frozenset[str] = frozenset()
+    ratios: Mapping[str, float] = field(default_factory=dict)  # cause -> P(found | cause) / P(found | another fault)
 
 
 def beliefs(
@@ -34,8 +35,9 @@ def beliefs(
     symptoms: Mapping[str, Symptom],
     evidence: Evidence,
     facts: Mapping[str, FactValue],
+    least: float = SHOWN,
 ) -> tuple[CauseBelief, ...]:
-    """Causes with their posterior, likeliest first; empty when no symptom was told.
+    """Causes with their posterior from `least` on, likeliest first; empty when no symptom was told.
 
     The shares of unlisted causes stay out of the list, so the probabilities may sum to less than 1.
     """
@@ -44,9 +46,27 @@ def beliefs(
     weights = {cause.id: _weight(cause, symptoms, evidence) for cause in causes if possible(cause, facts)}
     explained = {id: weight for id, weight in weights.items() if weight > 0}
     other = OTHER_PRIOR * prod(_leak(symptoms, s) for s in evidence.present)
+    other *= prod(1 - _leak(symptoms, s) for s in evidence.absent)
     total = sum(explained.values()) + other
     ranked = sorted(explained.items(), key=lambda item: (-item[1], item[0]))
-    return tuple(CauseBelief(id, round(w / total, 4)) for id, w in ranked if w / total >= SHOWN)
+    return tuple(CauseBelief(id, round(w / total, 4)) for id, w in ranked if w / total >= least)
+
+
+def explainer(
+    causes: Iterable[Cause], symptoms: Mapping[str, Symptom], evidence: Evidence
+) -> Callable[[Mapping[str, FactValue]], Mapping[str, float]]:
+    """A function from a vehicle's facts to P(cause), which remembers vehicles that no cause tells apart."""
+    listed = list(causes)
+    names = sorted({"powertrain", *(name for cause in listed for name in cause.when)})
+    known: dict[tuple[FactValue | None, ...], Mapping[str, float]] = {}
+
+    def explain(facts: Mapping[str, FactValue]) -> Mapping[str, float]:
+        key = tuple(facts.get(name) for name in names)
+        if key not in known:
+            known[key] = {b.cause: b.probability for b in beliefs(listed, symptoms, evidence, facts)}
+        return known[key]
+
+    return explain
 
 
 def possible(record: Cause, facts: Mapping[str, FactValue]) -> bool:
@@ -71,7 +91,7 @@ def _weight(cause: Cause, symptoms: Mapping[str, Symptom], evidence: Evidence) -
     shown = prod(_probability(cause, symptoms, s) for s in evidence.present)
     hidden = prod(1 - _probability(cause, symptoms, s) for s in evidence.absent)
     tells = any(s in cause.symptoms for s in evidence.present)
-    return cause.prior * shown * hidden * _work_factor(cause, evidence) if tells else 0.0
+    return cause.prior * shown * hidden * _found(cause, evidence) if tells else 0.0
 
 
 def _probability(cause: Cause, symptoms: Mapping[str, Symptom], symptom: str) -> float:
@@ -81,6 +101,10 @@ def _probability(cause: Cause, symptoms: Mapping[str, Symptom], symptom: str) ->
 
 def _leak(symptoms: Mapping[str, Symptom], symptom: str) -> float:
     return symptoms[symptom].leak if symptom in symptoms else 0.01
+
+
+def _found(cause: Cause, evidence: Evidence) -> float:
+    return _work_factor(cause, evidence) * evidence.ratios.get(cause.id, 1.0)
 
 
 def _work_factor(cause: Cause, evidence: Evidence) -> float:

@@ -16,25 +16,41 @@ WORKSHOP_COST = 60.0  # minutes of bringing it in
 HAZARD_COST = 10.0  # minutes of care per hazard
 SHOWN = 6
 LEAST_SHARE = 0.03
+NEAR = 0.8  # of probability over cost: from here on the safer of two checks goes first
 
 
 def order_checks(
-    checks: Iterable[Check], causes: Sequence[CauseBelief], facts: Mapping[str, FactValue], limit: int = SHOWN
+    checks: Iterable[Check],
+    causes: Sequence[CauseBelief],
+    facts: Mapping[str, FactValue],
+    limit: int = SHOWN,
+    least: float = LEAST_SHARE,
 ) -> tuple[CheckStep, ...]:
-    """The next checks, each chosen for the causes the earlier ones leave open."""
+    """The next checks, each chosen for the causes the earlier ones leave open, as long as it gains `least` or more."""
     left = {belief.cause: belief.probability for belief in causes}
-    open_checks = [check for check in checks if _applies(check, facts) and any(cause in left for cause in check.causes)]
+    open_checks = [check for check in checks if applies(check, facts) and any(cause in left for cause in check.causes)]
     steps: list[CheckStep] = []
     while len(steps) < limit:
-        open_checks = [check for check in open_checks if _gain(check, left) >= LEAST_SHARE]
+        open_checks = [check for check in open_checks if _gain(check, left) >= least]
         if not open_checks:
             break
-        best = max(open_checks, key=lambda check: (_gain(check, left) / cost(check), -check.minutes, check.id))
+        best = _next(open_checks, left)
         steps.append(_step(best, left))
         open_checks.remove(best)
         for cause in best.causes:
             left.pop(cause, None)
     return tuple(steps)
+
+
+def _next(checks: Sequence[Check], left: Mapping[str, float]) -> Check:
+    """The most probability for its cost; of near equals what the owner can do with no tools and no danger."""
+    value = {check.id: _gain(check, left) / cost(check) for check in checks}
+    near = [check for check in checks if value[check.id] >= NEAR * max(value.values())]
+    return min(near, key=lambda check: (*_trouble(check), -value[check.id], check.minutes, check.id))
+
+
+def _trouble(check: Check) -> tuple[bool, bool, bool]:
+    return check.who == "workshop", bool(check.hazards), bool(check.tools)
 
 
 def cost(check: Check) -> float:
@@ -59,7 +75,8 @@ def expected_cost(order: Iterable[tuple[float, float]], last_resort: float = 0.0
     return total + max(0.0, left) * last_resort
 
 
-def _applies(check: Check, facts: Mapping[str, FactValue]) -> bool:
+def applies(check: Check, facts: Mapping[str, FactValue]) -> bool:
+    """False when a known fact speaks against the check's powertrain or condition."""
     powertrain = facts.get("powertrain")
     return check.powertrain in ("any", powertrain or check.powertrain) and condition_holds(check.when, facts)
 

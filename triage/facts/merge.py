@@ -105,7 +105,19 @@ def with_known(facts: Sequence[Fact], known: Iterable[Fact]) -> tuple[Fact, ...]
             result = [fact for fact in result if (fact.name, fact.vehicle) != (old.name, old.vehicle)] + [old]
         elif not _already(result, old):
             _add_earlier(result, old)
+        elif old.standing.holds and old.message:
+            _taken_back(result, old)
     return tuple(result)
+
+
+def _taken_back(result: list[Fact], old: Fact) -> None:
+    """What an earlier message said is denied in this one: the value named in its place is the asker's correction."""
+    denied = any(
+        (f.name, f.value, f.vehicle) == (old.name, old.value, old.vehicle) and not f.standing.holds for f in result
+    )
+    for index, fact in enumerate(result):
+        if denied and _contradicts(fact, old) and fact.standing in (Standing.STATED, Standing.HEDGED):
+            result[index] = replace(fact, standing=Standing.CORRECTED)
 
 
 def _add_earlier(result: list[Fact], old: Fact) -> None:

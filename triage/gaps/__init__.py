@@ -1,5 +1,7 @@
 """What to ask next: the fact worth most, less the trouble of finding it out."""
 
-from triage.gaps.worth import choose_gaps
+from triage.gaps.belief import Candidate
+from triage.gaps.vehicles import Situation, situation
+from triage.gaps.worth import Told, choose_gaps
 
-__all__ = ["choose_gaps"]
+__all__ = ["Candidate", "Situation", "Told", "choose_gaps", "situation"]

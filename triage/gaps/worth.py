@@ -1,143 +1,174 @@
-"""The value of knowing a fact: how much likelier the right answer becomes, less the cost of asking."""
+"""What to ask next: at most three facts by how much likelier the right answer and cause become, less the trouble."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from triage.model import Fact, FactValue, Gap, Standing
+import numpy as np
+
+from triage.gaps.belief import Belief, Candidate, Explain, Floats, believe, cause_gain, channel, gain
+from triage.gaps.vehicles import Situation
+from triage.model import Fact, Gap, Standing
 from triage.pack.schema import FactKind
 
 MOST = 3
 EFFORT_COST = 0.01  # of probability, per step of effort
 DANGER_COST = 0.05
-BRANCH_WORTH = 0.15  # knowing a fact that the likely answer branches on cuts the reply to one branch
-NEED_WORTH = 0.05  # a need it does not branch on only helps whoever answers
+BRANCH_WORTH = 0.06  # knowing a fact that the likely answer branches on cuts the reply to one branch
+NEED_WORTH = 0.04  # a need it does not branch on only helps whoever answers
 LEAST = 0.02
+UNCLEAR = 0.25  # below this no answer is likely
+CONTRADICTED = 0.2  # the serial number tells which vehicle it is, when what was told does not fit the one named
+PACK = "pack_voltage"
+PARTS_OF_PACK = {"battery_count": "battery_voltage", "battery_voltage": "battery_count"}
+PACK_FACTS = frozenset({PACK, *PARTS_OF_PACK, "battery_chemistry"})
+PRESUMED = 0.03  # share of vehicles without a pack from which it is not taken for granted
+POWERTRAIN, SERIAL, STORY = "powertrain", "serial", "symptom"
+TOLD = frozenset({"symptom", "measurement", "work_done", "modification", "intent"})  # any of them tells what is wanted
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
-    """An answer still in play: its probability, the values of each fact it is for, and the facts it needs."""
+class Told:
+    """What else bears on what is worth asking."""
 
-    probability: float
-    scope: Mapping[str, tuple[FactValue, ...]]
-    needs: tuple[str, ...]
-    branches: frozenset[str] = frozenset()  # facts its text branches on
+    symptoms: frozenset[str] = frozenset()
+    aside: frozenset[str] = frozenset()  # asked for and cannot be known, or told as a wish, or denied
+    vehicle_contradicted: bool = False  # what was told does not fit the vehicle named
+    speaks: Mapping[str, Mapping[str, Mapping[str, float]]] = field(default_factory=dict)  # fact: P(value | cause)
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """All that the worth of asking rests on."""
+
+    belief: Belief
+    candidates: Sequence[Candidate]
+    kinds: Mapping[str, FactKind]
+    hedged: Mapping[str, Fact]
+    extra: Mapping[str, float]  # worth of facts by what was told, or by the causes, whatever the answer
 
 
 def choose_gaps(
     candidates: Sequence[Candidate],
     known: Mapping[str, Fact],
     kinds: Mapping[str, FactKind],
-    usual: Mapping[str, Mapping[FactValue, float]],
-    settled: frozenset[str] = frozenset(),
+    situation: Situation,
+    told: Told = Told(),
+    explain: Explain = lambda _: {},
 ) -> tuple[Gap, ...]:
-    """At most three facts to ask for, most valuable first.
+    """At most three facts to ask for, most valuable first; what is found in the same place stands together.
 
-    `usual` gives P(value) of a fact among the vehicles that still fit. A fact that is stated or safely inferred is
-    never asked for; a hedged one may be confirmed. `settled` names facts that were asked for and cannot be known.
+    `situation` tells the vehicles it may be and what is safely known of all. A fact that is stated or safely inferred
+    is never asked for; a hedged one may be confirmed.
     """
-    names = _open_names(candidates, known, kinds, settled)
-    gaps = [_gap(name, kinds[name], candidates, known.get(name), usual.get(name, {})) for name in names]
-    ranked = sorted((gap for gap in gaps if gap.worth >= LEAST), key=lambda gap: (-gap.worth, gap.fact))
-    return tuple(ranked[:MOST])
+    usual = {name: kind.usual for name, kind in kinds.items() if kind.usual and name not in known}
+    hedged = {name: fact for name, fact in known.items() if fact.standing is Standing.HEDGED}
+    belief = believe(situation.states, candidates, explain, usual)
+    asking = Asking(belief, candidates, kinds, hedged, _extra(kinds, told, belief))
+    names = [name for name in _wanted(asking) if _may_ask(name, known, kinds, situation) and name not in told.aside]
+    chosen = _greedy(asking, [name for name in names if not _only_needed(name, asking)])
+    chosen = chosen or _greedy(asking, [name for name in names if not kinds[name].aside])[:1]
+    if not chosen and STORY in kinds and _in_the_dark(candidates, known):
+        return (Gap(STORY, kinds[STORY].ask, LEAST, kinds[STORY].find_out),)
+    return tuple(_grouped(chosen, kinds))
 
 
-def _open_names(
-    candidates: Sequence[Candidate],
-    known: Mapping[str, Fact],
-    kinds: Mapping[str, FactKind],
-    settled: frozenset[str],
-) -> list[str]:
-    wanted = dict.fromkeys(name for c in candidates for name in (*c.scope, *c.needs, *sorted(c.branches)))
-    return [
-        name
-        for name in wanted
-        if name in kinds and kinds[name].ask and name not in settled and _is_open(known.get(name))
-    ]
+def _in_the_dark(candidates: Sequence[Candidate], known: Mapping[str, Fact]) -> bool:
+    """Nothing tells what is wanted, and no answer is likely."""
+    return not TOLD & known.keys() and max(candidate.probability for candidate in candidates) < UNCLEAR
 
 
-def _is_open(fact: Fact | None) -> bool:
-    return fact is None or fact.standing is Standing.HEDGED
+def _extra(kinds: Mapping[str, FactKind], told: Told, belief: Belief) -> dict[str, float]:
+    worth = {name: cause_gain(belief, table) for name, table in told.speaks.items()}
+    for name, kind in kinds.items():
+        if not told.symptoms.isdisjoint(kind.follows):
+            worth[name] = worth.get(name, 0.0) + BRANCH_WORTH
+    if told.vehicle_contradicted:
+        worth[SERIAL] = CONTRADICTED
+    return worth
 
 
-def _gap(
-    name: str,
-    kind: FactKind,
-    candidates: Sequence[Candidate],
-    hedged: Fact | None,
-    usual: Mapping[FactValue, float],
-) -> Gap:
-    gain = _choice_gain(name, candidates, usual) if hedged is None else _choice_gain(name, candidates, usual) * 0.5
-    branch = sum(c.probability * _inner_worth(name, c) for c in candidates)
+def _wanted(asking: Asking) -> list[str]:
+    named = [name for c in asking.candidates for name in (*c.scope, *c.needs, *sorted(c.branches))]
+    parts = PARTS_OF_PACK if PACK in named else ()
+    return list(dict.fromkeys([*named, *parts, *asking.extra]))
+
+
+def _may_ask(name: str, known: Mapping[str, Fact], kinds: Mapping[str, FactKind], situation: Situation) -> bool:
+    kind = kinds.get(name)
+    if kind is None or not kind.ask or kind.kind == "list" or not _fits_sum(name, situation.firm):
+        return False
+    fact = known.get(name)
+    if fact is None or fact.standing is Standing.HEDGED:
+        return True
+    return fact.standing is Standing.INFERRED and name not in situation.firm
+
+
+def _fits_sum(name: str, firm: Mapping[str, Fact]) -> bool:
+    """Count times volts is the pack: with one of them known the other is looked at, else the pack is asked for."""
+    if name == PACK:
+        return firm.keys().isdisjoint(PARTS_OF_PACK)
+    other = PARTS_OF_PACK.get(name)
+    return other is None or other in firm
+
+
+def _only_needed(name: str, asking: Asking) -> bool:
+    """No answer is limited by it or branches on it, no vehicle is told by it, and nothing told leads to it."""
+    turned_on = any(name in c.scope or name in c.branches for c in asking.candidates)
+    return not turned_on and asking.extra.get(name, 0.0) < LEAST and len(channel(asking.belief, name)) < 2
+
+
+def _greedy(asking: Asking, names: Sequence[str]) -> list[Gap]:
+    """The best fact, then the best beside it, and so on: two facts that tell the same are not both asked for."""
+    known: Floats = np.ones((1, len(asking.belief.states)))
+    left, chosen = list(names), list[Gap]()
+    while left and len(chosen) < MOST:
+        best = max((_gap(name, asking, known) for name in left), key=lambda gap: gap.worth)
+        if best.worth < LEAST:
+            break
+        best = _before(best, asking, left)
+        chosen.append(best)
+        left.remove(best.fact)
+        told = channel(asking.belief, best.fact)
+        rest = 1 - told.sum(axis=0, keepdims=True)
+        known = (known[:, None, :] * np.vstack([told, rest])[None]).reshape(-1, known.shape[1])
+    return chosen
+
+
+def _before(gap: Gap, asking: Asking, left: Sequence[str]) -> Gap:
+    """A question about the battery pack presumes there is one: where that is open, it is asked first."""
+    without = 1.0 - channel(asking.belief, gap.fact).sum(axis=0)
+    open_share = float(without @ asking.belief.shares) if gap.fact in PACK_FACTS else 0.0
+    if POWERTRAIN not in left or open_share < PRESUMED:
+        return gap
+    kind = asking.kinds[POWERTRAIN]
+    return Gap(POWERTRAIN, kind.ask, gap.worth, kind.find_out)
+
+
+def _gap(name: str, asking: Asking, known: Floats) -> Gap:
+    kind, hedged = asking.kinds[name], asking.hedged.get(name)
+    choice = gain(asking.belief, known, channel(asking.belief, name))
+    inner = sum(p * _inner(name, c) for p, c in zip(asking.belief.right, asking.candidates, strict=True))
     cost = EFFORT_COST * (kind.effort - 1) + (DANGER_COST if kind.danger else 0.0)
-    worth = max(gain, branch) - cost
-    ask = (
-        kind.ask if hedged is None else f"You thought the {kind.label} might be {_shown(hedged)}: can you confirm that?"
-    )
-    return Gap(name, ask, round(max(worth, 0.0), 4), kind.find_out)
+    worth = kind.tellable * (choice + float(inner) + asking.extra.get(name, 0.0)) - cost
+    confirm = f"You thought the {kind.label} might be {shown(hedged)}: can you confirm that?" if hedged else ""
+    return Gap(name, confirm or kind.ask, round(min(max(worth, 0.0), 1.0), 4), kind.find_out)
 
 
-def _inner_worth(name: str, candidate: Candidate) -> float:
-    if name in candidate.branches:
+def _inner(name: str, candidate: Candidate) -> float:
+    if name in candidate.branches or (name in PARTS_OF_PACK and PACK in candidate.branches):
         return BRANCH_WORTH
     return NEED_WORTH if name in candidate.needs else 0.0
 
 
-def _shown(fact: Fact) -> str:
+def shown(fact: Fact) -> str:
+    """A fact's value with its unit, as written in a reply."""
     value = f"{fact.value:g}" if isinstance(fact.value, int | float) else str(fact.value)
     return f"{value} {fact.unit}".strip()
 
 
-def _choice_gain(name: str, candidates: Sequence[Candidate], usual: Mapping[FactValue, float]) -> float:
-    """Expected probability of the best answer when the fact is known, less that of the best now."""
-    values = _values(name, candidates, usual)
-    if len(values) < 2:
-        return 0.0
-    total = sum(candidate.probability for candidate in candidates)
-    now = max((candidate.probability for candidate in candidates), default=0.0)
-    known = 0.0
-    for value, share in values.items():
-        known += max(
-            (
-                share * candidate.probability / _covered(candidate, name, values)
-                for candidate in candidates
-                if _allows(candidate, name, value)
-            ),
-            default=0.0,
-        )
-    return max(0.0, min(known, total) - now)
-
-
-def _covered(candidate: Candidate, name: str, values: Mapping[FactValue, float]) -> float:
-    """Share of the vehicles an answer is for: P(value | answer) = share / covered."""
-    return sum(share for value, share in values.items() if _allows(candidate, name, value)) or 1.0
-
-
-def _allows(candidate: Candidate, name: str, value: FactValue) -> bool:
-    allowed = candidate.scope.get(name)
-    if not allowed:
-        return True
-    if name == "year":
-        return float(str(allowed[0])) <= float(str(value)) <= float(str(allowed[1]))
-    return any(_same(item, value) for item in allowed)
-
-
-def _same(a: FactValue, b: FactValue) -> bool:
-    """36 and 36.0 are the same, and so are "AGM" and "agm"."""
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return float(a) == float(b)
-    return str(a).casefold() == str(b).casefold()
-
-
-def _values(name: str, candidates: Sequence[Candidate], usual: Mapping[FactValue, float]) -> dict[FactValue, float]:
-    """Values worth telling apart with their shares: the catalogue's, else every value an answer names, alike."""
-    if usual:
-        return dict(usual)
-    named = dict.fromkeys(_normal(value) for candidate in candidates for value in candidate.scope.get(name, ()))
-    return {value: 1 / len(named) for value in named} if named else {}
-
-
-def _normal(value: FactValue) -> FactValue:
-    return float(value) if isinstance(value, int | float) else value
+def _grouped(gaps: Sequence[Gap], kinds: Mapping[str, FactKind]) -> list[Gap]:
+    """What is found out in the same place goes together, behind the most valuable of it."""
+    places = list(dict.fromkeys(kinds[gap.fact].place or gap.fact for gap in gaps))
+    return sorted(gaps, key=lambda gap: places.index(kinds[gap.fact].place or gap.fact))

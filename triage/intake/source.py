@@ -70,7 +70,7 @@ def _reader(path: Path, head: bytes, columns: ColumnMap | None) -> Callable[[], 
         return _table(path, jsonl_rows, columns)
     if is_notes(head.decode("utf-8", errors="replace")):
         return lambda: read_notes(path)
-    if head.lstrip(b"\r\n").startswith(b"From ") or not head.strip():
+    if head.lstrip(b"\r\n").startswith(b"From ") or not (head.strip() or suffix == ".eml"):
         return lambda: _mbox(path)
     if suffix == ".eml" or _HEADER_LINE.match(head):
         return lambda: _files([path])

@@ -17,6 +17,7 @@ from triage.pack.records import (
     CAUSES,
     CHECKS,
     CLUES,
+    EVIDENCE,
     EXCUSES,
     FACTS,
     HAZARDS,
@@ -35,6 +36,7 @@ from triage.pack.schema import (
     Clue,
     Excuse,
     FactKind,
+    Finding,
     Hazard,
     Limit,
     Powertrain,
@@ -65,6 +67,7 @@ class Pack:
     clues: Mapping[str, Clue] = field(default_factory=dict)
     excuses: Mapping[str, Excuse] = field(default_factory=dict)
     calm: Mapping[str, Calm] = field(default_factory=dict)
+    evidence: Mapping[str, Finding] = field(default_factory=dict)
     words: Words = field(default_factory=Words)
     wording: Wording = field(default_factory=Wording)
     digest: str = ""  # hash over the content of every file: the same digest means the same pack
@@ -142,6 +145,7 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         clues=records(CLUES),
         excuses=records(EXCUSES),
         calm=records(CALM),
+        evidence=records(EVIDENCE),
         words=read.words,
         wording=read.wording,
         digest=read.digest(),

@@ -18,6 +18,7 @@ from triage.pack.schema import (
     Clue,
     Excuse,
     FactKind,
+    Finding,
     Hazard,
     Limit,
     Shop,
@@ -48,11 +49,11 @@ class Kind:
 FACTS, SYMPTOMS, CAUSES = Kind("facts", FactKind), Kind("symptoms", Symptom), Kind("causes", Cause)
 CHECKS, HAZARDS, SOURCES = Kind("checks", Check), Kind("hazards", Hazard), Kind("sources", Source)
 LIMITS, CLUES, EXCUSES = Kind("limits", Limit), Kind("clues", Clue), Kind("excuses", Excuse)
-CALM = Kind("calm", Calm)
+CALM, EVIDENCE = Kind("calm", Calm), Kind("evidence", Finding)
 VEHICLES, ANSWERS = Kind("vehicles", Vehicle, "notes"), Kind("answers", Answer, "text")
 SHOP, WORDS = Kind("shop", Shop), Kind("words", Words)
 PHRASES = Kind("phrases", dict)
-TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM)
+TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM, EVIDENCE)
 SHOP_FOLDERS = (VEHICLES, ANSWERS)
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {

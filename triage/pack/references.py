@@ -8,7 +8,7 @@ from typing import Any
 
 from triage.pack.assemble import Assembly
 from triage.pack.problem import Problem, suggest
-from triage.pack.records import ANSWERS, CAUSES, CHECKS, FACTS, HAZARDS, SOURCES, SYMPTOMS, Entry, Kind
+from triage.pack.records import ANSWERS, CAUSES, CHECKS, EVIDENCE, FACTS, HAZARDS, SOURCES, SYMPTOMS, Entry, Kind
 
 Path = tuple[str | int, ...]
 Reference = tuple[Path, str]  # where the name stands within its record, and the name
@@ -28,6 +28,11 @@ def _outcome_causes(check: Any) -> Iterator[Reference]:
             yield ("outcomes", index, "cause"), outcome.cause
 
 
+def _finding_fact(finding: Any) -> Iterator[Reference]:
+    if finding.fact:
+        yield ("fact",), finding.fact
+
+
 def _hazard_facts(hazard: Any) -> Iterator[Reference]:
     for index, condition in enumerate(hazard.facts):
         yield from ((("facts", index, name), name) for name in condition)
@@ -39,10 +44,14 @@ _RULES: tuple[tuple[Kind, Kind, Callable[[Any], Iterable[Reference]]], ...] = (
     (ANSWERS, SYMPTOMS, _listed("symptoms")),
     (ANSWERS, CAUSES, _listed("causes")),
     (ANSWERS, CHECKS, _listed("checks")),
+    (FACTS, SYMPTOMS, _listed("follows")),
     (SYMPTOMS, SYMPTOMS, _listed("also")),
     (SYMPTOMS, FACTS, _keys("when")),
     (CAUSES, SYMPTOMS, _keys("symptoms")),
     (CAUSES, FACTS, _keys("when")),
+    (EVIDENCE, CAUSES, _keys("ratios")),
+    (EVIDENCE, SYMPTOMS, _listed("unless")),
+    (EVIDENCE, FACTS, _finding_fact),
     (CHECKS, CAUSES, _listed("causes")),
     (CHECKS, CAUSES, _outcome_causes),
     (CHECKS, FACTS, _keys("when")),

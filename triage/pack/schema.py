@@ -36,6 +36,11 @@ class FactKind:
     high: float | None = None
     effort: Annotated[int, Field(ge=1, le=5)] = 2  # 1 a glance ... 5 tools and an hour
     danger: bool = False  # finding out means touching something that can hurt
+    place: str = ""  # where it is found out: facts of one place are asked for together
+    tellable: Annotated[float, Field(gt=0, le=1)] = 0.8  # share of askers who can tell when asked
+    usual: dict[str, Annotated[float, Field(gt=0, lt=1)]] = field(default_factory=dict)  # P(value), not in a catalogue
+    follows: list[str] = field(default_factory=list)  # symptoms that make it worth asking for, whatever the answer
+    aside: bool = False  # decides nothing by itself: only asked for where the likely answer branches on it
     repeats: bool = False
     source: str = ""
 
@@ -69,6 +74,28 @@ class Cause:
     powertrain: Literal["electric", "petrol", "any"] = "any"
     when: Condition = field(default_factory=dict)  # only possible when these facts do not speak against
     parts: list[str] = field(default_factory=list)  # replacing one of these makes it less likely
+    source: str = "common practice, no source"
+
+
+Reading = Literal[
+    "one_low_unit", "units_alike", "pack_flat", "pack_charged", "pack_sags", "gravity_uneven", "gravity_low"
+]  # fmt: skip
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Finding:
+    """trade/evidence.yaml: something told or measured that makes causes likelier or less likely."""
+
+    id: Id
+    label: Text
+    ratios: dict[str, Annotated[float, Field(gt=0)]]  # cause id -> P(finding | cause) / P(finding | any other fault)
+    fact: str = ""  # the fact that tells it: one of `values`, or a number from `low` to `high`
+    values: list[str] = field(default_factory=list)
+    low: float | None = None
+    high: float | None = None
+    reading: Reading | None = None  # what measurements come to, worked out by physics
+    unless: list[str] = field(default_factory=list)  # symptoms that tell the same, so that it does not count twice
+    share: Annotated[float, Field(gt=0, lt=1)] = 0.5  # P(finding) among faults it has no ratio for
     source: str = "common practice, no source"
 
 

@@ -10,27 +10,28 @@ from triage.model import Draft, Sentence
 from triage.reply.asking import MOST_ASKS
 from triage.reply.compose import in_order
 from triage.reply.readability import reading_ease
-from triage.reply.voice import Voice
+from triage.reply.voice import Style, Voice
 from triage.reply.wording import Phrasebook
 
 _GREETING = ("wording:greeting",)
 _UNDERSTOOD = ("wording:understood", "wording:inferred", "wording:thanks")
-_DANGER = ("wording:stop_using", "wording:emergency")
+_DANGER = ("wording:stop_using", "wording:emergency", "wording:person_first")
 _NOTES = ("wording:safety_intro", "hazard:")
 _ASK_INTRO = ("wording:ask_intro",)
 _ASKS = ("gap:", "conflict:")
 _CLOSING = ("wording:rules", "wording:closing")
 _SIGN_OFF = ("wording:sign_off",)
+_STYLED = re.compile(r"^wording:(?:chat|aloud)_")
 _LEAD_IN = re.compile(r"^(?:\s*(?:\d+[.)]|also|and|secondly|second question)[\s,:]+)+", re.IGNORECASE)
 
 
-def combine(drafts: Sequence[tuple[str, Draft]], book: Phrasebook) -> Draft:
-    """One draft out of (topic, draft) pairs, as a mail; what one part says already, a later one does not repeat."""
+def combine(drafts: Sequence[tuple[str, Draft]], book: Phrasebook, style: Style = "mail") -> Draft:
+    """One draft out of (topic, draft) pairs, all in one style; what one part says already, a later one does not."""
     if len(drafts) == 1:
         return drafts[0][1]
     replies = [draft for _, draft in drafts]
     first = replies[0]
-    voice = Voice(book, "mail", first.subject)
+    voice = Voice(book, style, first.subject)
     parts = [
         _only(first.sentences, _GREETING),
         _only(first.sentences, _UNDERSTOOD),
@@ -46,7 +47,12 @@ def combine(drafts: Sequence[tuple[str, Draft]], book: Phrasebook) -> Draft:
 
 
 def _only(sentences: Sequence[Sentence], sources: tuple[str, ...]) -> list[Sentence]:
-    return [replace(sentence, paragraph=0) for sentence in sentences if sentence.source.startswith(sources)]
+    return [replace(sentence, paragraph=0) for sentence in sentences if _comes_from(sentence, sources)]
+
+
+def _comes_from(sentence: Sentence, sources: tuple[str, ...]) -> bool:
+    """A phrase of one style counts as that of a mail."""
+    return _STYLED.sub("wording:", sentence.source).startswith(sources)
 
 
 def _merged(drafts: Sequence[Draft], sources: tuple[str, ...]) -> Iterator[Sentence]:
@@ -63,8 +69,8 @@ def _part(number: int, topic: str, draft: Draft, voice: Voice) -> Iterator[Sente
     if number:
         yield from voice.said("second_question_intro", paragraph=-1, topic=_LEAD_IN.sub("", topic))
     for sentence in draft.sentences:
-        asks = sentence.source.startswith(_ASKS) and _is_ask(sentence, draft)
-        if not asks and not sentence.source.startswith(elsewhere):
+        asks = _comes_from(sentence, _ASKS) and _is_ask(sentence, draft)
+        if not asks and not _comes_from(sentence, elsewhere):
             yield sentence
 
 

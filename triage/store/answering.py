@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 
 from sqlite_utils import Database
 
@@ -11,6 +12,7 @@ from triage.model import Draft
 from triage.store import joining
 from triage.store.change import Cell, Change
 from triage.store.codec import encodable, moment, to_json
+from triage.store.difference import changes, shared
 from triage.store.moves import move
 from triage.store.states import ThreadState
 from triage.store.values import DraftVersion, Reply, What
@@ -45,16 +47,30 @@ def record_reply(
         "how": how,
         "message_id": message_id,
     }
-    number = change.signed("replies", row)
-    change.record(thread, What.REPLY, after={"reply": number, "how": how, "asks": asks})
+    version, changed = _made_from(drafts_of_thread(change.db, thread), text)
+    ids = [id for (id,) in change.db.execute("select id from drafts where thread = ? order by id", [thread])]
+    number = change.signed("replies", {**row, "draft": ids[version - 1] if version else None, "changed": changed})
+    after = {"reply": number, "how": how, "asks": asks} | ({"draft": version} if version else {})
+    change.record(thread, What.REPLY, after=after | ({"changed": changed} if changed else {}))
     move(change, thread, ThreadState.WAITING_FOR_ASKER if asks else ThreadState.REPLIED, why="reply recorded")
     if message_id:
         joining.claim_id(change, encodable(message_id), thread)
 
 
+def _made_from(drafts: Sequence[DraftVersion], text: str) -> tuple[int, str]:
+    """The version that shares most sentences with what was sent (of equals the newest), and what was changed in it."""
+    if not drafts:
+        return 0, ""
+    best = max(drafts, key=lambda draft: (shared(draft.draft.body, text), draft.version))
+    return best.version, changes(best.draft.body, text, f"draft {best.version}", "sent")
+
+
 def replies_of_thread(db: Database, thread: int) -> tuple[Reply, ...]:
     """What was sent or told on the thread, oldest first."""
     rows = db.execute(
-        "select text, by, at, subject, how, message_id from replies where thread = ? order by id", [thread]
+        """select text, by, at, subject, how, message_id,
+                  (select count(*) from drafts d where d.thread = r.thread and d.id <= r.draft), changed
+           from replies r where thread = ? order by id""",
+        [thread],
     ).fetchall()
     return tuple(Reply(text, by, moment(at), *rest) for text, by, at, *rest in rows)

@@ -63,6 +63,14 @@ def raw_bytes(db: Database, message_id: str) -> bytes:
     return unpacked(row[0])
 
 
+def header_id(db: Database, message_id: str) -> str:
+    """The id in the message's own header; NotFound for an unknown id."""
+    row = db.execute("select header_id from messages where id = ?", [message_id]).fetchone()
+    if row is None:
+        raise NotFound(f"There is no message {message_id}.")
+    return str(row[0])
+
+
 def _headers(message: Message) -> str:
     return to_json({
         "to": [asdict(address) for address in message.to],

@@ -194,7 +194,20 @@ def m011_settings(db: Database) -> None:
     db.execute("create table settings (name text primary key, value text not null) without rowid")
 
 
+def m012_prior_contact(db: Database) -> None:
+    """Ways to find what the same person asked before: by the address written from, or that answers go to."""
+    db.execute("create index messages_sender on messages (sender_email) where sender_email != ''")
+    db.execute("create index messages_reply_to on messages (json_extract(headers, '$.reply_to.email'))")
+
+
+def m013_changes_to_drafts(db: Database) -> None:
+    """Which draft a reply was made from, and what a person changed in it."""
+    db.execute("alter table replies add column draft integer references drafts (id)")
+    db.execute("alter table replies add column changed text not null default ''")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_migrations, m002_people_and_threads, m003_messages, m004_message_ids, m005_rejected,
     m006_questions_and_readings, m007_facts, m008_drafts_and_replies, m009_history, m010_words, m011_settings,
+    m012_prior_contact, m013_changes_to_drafts,
 )  # fmt: skip

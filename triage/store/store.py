@@ -20,6 +20,7 @@ from triage.store import (
     listing,
     messages,
     moves,
+    prior,
     readings,
     settings,
     threads,
@@ -33,6 +34,7 @@ from triage.store.transactions import Transactions
 from triage.store.values import (
     Filters,
     HistoryEntry,
+    Prior,
     QueueRow,
     SavedReading,
     SetAsideMail,
@@ -223,10 +225,20 @@ class Store:
         with self._look() as db:
             return threads.history(db, None if thread_id is None else threads.present_number(db, thread_id))
 
+    def prior(self, thread_id: int) -> tuple[Prior, ...]:
+        """Earlier threads of the same asker (address, else name and number) or vehicle; newest first, 50 at most."""
+        with self._look() as db:
+            return prior.prior(db, threads.present_number(db, thread_id))
+
     def readings(self, thread_id: int) -> tuple[SavedReading, ...]:
         """Every reading ever saved of a thread, oldest first."""
         with self._look() as db:
             return readings.of_thread(db, threads.present_number(db, thread_id), every=True)
+
+    def header_id(self, message_id: str) -> str:
+        """The Message-ID that a message came with; it is kept under another id where that was taken already."""
+        with self._look() as db:
+            return messages.header_id(db, message_id)
 
     def raw(self, message_id: str) -> bytes:
         """The bytes of a message as they came."""

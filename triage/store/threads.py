@@ -54,7 +54,7 @@ def load(db: Database, thread: int) -> Thread:
 def numbers(db: Database, states: tuple[ThreadState, ...]) -> list[int]:
     """Numbers of the threads in these states, oldest first."""
     marks = ", ".join("?" * len(states))
-    sql = f"select id from threads where merged_into is null and state in ({marks}) order by id"
+    sql = f"select id from threads where merged_into is null and state in ({marks}) order by opened_at, id"
     return [number for (number,) in db.execute(sql, [state.value for state in states])]
 
 

@@ -95,6 +95,8 @@ class Reply:
     subject: str = ""
     how: str = "mail"  # "mail" | "phone" | "on air"...
     message_id: str = ""  # of the mail sent, so that its answer finds the thread
+    draft: int = 0  # version of the draft it was made from; 0 when there was none
+    changed: str = ""  # unified diff by sentence from that draft to what was sent; "" when nothing was changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,29 @@ class Thread:
     facts: tuple[Fact, ...] = ()  # set by a person; they override what was read
     drafts: tuple[DraftVersion, ...] = ()
     replies: tuple[Reply, ...] = ()
+
+
+class Same(StrEnum):
+    """What a thread has in common with an earlier one."""
+
+    ASKER = "asker"
+    ADDRESS = "address, but not the name"
+    VEHICLE = "vehicle"  # by its serial number; else by make, model and year of the same asker
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """An earlier thread of the same asker or vehicle."""
+
+    thread: int
+    when: datetime  # when it was opened
+    state: ThreadState
+    summary: Summary
+    outcome: str  # what helped; empty unless settled
+    facts: tuple[Fact, ...] = ()  # as read at last, with those set by a person in their place; message is filled in
+    same: tuple[Same, ...] = ()
+    channel: str = ""
+    messages: tuple[str, ...] = ()  # ids: a fact of another message was carried over from a thread before
 
 
 class What(StrEnum):

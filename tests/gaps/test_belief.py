@@ -1,0 +1,89 @@
+"""The value of knowing a fact: against every vehicle, answer and cause added up by hand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from triage.gaps import Candidate
+from triage.gaps.belief import ANY, CAUSE_WEIGHT, WORDING, believe, cause_gain, channel, gain
+from triage.gaps.vehicles import State
+
+ELECTRIC, PETROL = {"powertrain": "electric", "pack_voltage": 48}, {"powertrain": "petrol"}
+STATES = (State(0.6, ELECTRIC), State(0.4, PETROL))
+CANDIDATES = (
+    Candidate(0.7, {"powertrain": ("electric",)}),
+    Candidate(0.1, {"powertrain": ("petrol",)}),
+    Candidate(0.1, {}),
+)
+
+
+def no_causes(values):
+    return {}
+
+
+def brute_force(name: str) -> float:
+    """E[max P(answer | value)] - max P(answer), from the joint distribution written out pair by pair."""
+    joint: dict[tuple[str, int], float] = {}
+    for state in STATES:
+        fitting = {
+            number: c.probability
+            for number, c in enumerate(CANDIDATES)
+            if all(state.values.get(fact) in allowed for fact, allowed in c.scope.items())
+        }
+        mass = sum(fitting.values())
+        for number, p in fitting.items():
+            joint[str(state.values[name]), number] = state.share * mass**WORDING * p / mass
+    total = sum(joint.values())
+    right = {number: sum(p for (_, n), p in joint.items() if n == number) for number in range(3)}
+    after = sum(max(p for (v, _), p in joint.items() if v == value) for value in {v for v, _ in joint})
+    return (after - max(right.values())) / total
+
+
+def test_gain_is_that_of_every_vehicle_and_answer_added_up():
+    belief = believe(STATES, CANDIDATES, no_causes, {})
+    assert belief.answers.sum() == pytest.approx(1)
+    found = gain(belief, np.ones((1, 2)), channel(belief, "powertrain"))
+    assert found == pytest.approx(brute_force("powertrain")) and found > 0
+
+
+def test_what_is_known_already_adds_nothing():
+    belief = believe(STATES, CANDIDATES, no_causes, {})
+    told = channel(belief, "powertrain")
+    assert gain(belief, told, told) == pytest.approx(0)
+
+
+def test_a_fact_that_half_the_vehicles_lack_tells_only_of_the_others():
+    belief = believe(STATES, CANDIDATES, no_causes, {})
+    assert gain(belief, np.ones((1, 2)), channel(belief, "pack_voltage")) == pytest.approx(0)
+
+
+def test_the_right_cause_counts_beside_the_right_answer():
+    """One answer for all, so that only the causes gain: from max(0.6, 0.4) to 1, by hand."""
+    causes = {"electric": {"flat": 1.0}, "petrol": {"stale": 1.0}}
+    belief = believe(STATES, [Candidate(1.0, {})], lambda values: causes[str(values["powertrain"])], {})
+    found = gain(belief, np.ones((1, 2)), channel(belief, "powertrain"))
+    assert found == pytest.approx(CAUSE_WEIGHT * 0.4)
+
+
+@pytest.mark.parametrize(
+    ("table", "expected"),
+    [
+        # sure test: 1 instead of 0.5
+        pytest.param({"yes": {"a": 1.0, ANY: 0.0}, "no": {"a": 0.0, ANY: 1.0}}, 0.5, id="sure"),
+        # max(0.5 x 0.9, 0.5 x 0.2) + max(0.5 x 0.1, 0.5 x 0.8) - 0.5 = 0.45 + 0.40 - 0.50
+        pytest.param({"yes": {"a": 0.9, ANY: 0.2}, "no": {"a": 0.1, ANY: 0.8}}, 0.35, id="likely"),
+        pytest.param({"yes": {"a": 0.5, ANY: 0.5}, "no": {"a": 0.5, ANY: 0.5}}, 0.0, id="tells-nothing"),
+    ],
+)
+def test_a_fact_that_only_the_causes_bear_on(table, expected):
+    belief = believe(STATES, [Candidate(1.0, {})], lambda _: {"a": 0.5, "b": 0.5}, {})
+    assert cause_gain(belief, table) == pytest.approx(CAUSE_WEIGHT * expected)
+
+
+def test_facts_the_catalogue_leaves_open_are_taken_apart_by_their_usual_shares():
+    scope = {"controller": ("stock",)}
+    usual = {"controller": {"stock": 0.85, "modified": 0.15}}
+    belief = believe(STATES, [Candidate(1.0, scope), Candidate(1.0, {})], no_causes, usual)
+    assert [state.values.get("controller") for state in belief.states] == ["stock", "modified", None]
+    assert [state.share for state in belief.states] == pytest.approx([0.6 * 0.85, 0.6 * 0.15, 0.4])
