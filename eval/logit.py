@@ -61,19 +61,33 @@ def _softmax(logits: Floats, data: Stack) -> tuple[Floats, Floats]:
     return top + np.log(sums), weights / sums[data.owner]
 
 
+def probabilities(logits: Floats) -> Floats:
+    """Softmax of one choice's logits."""
+    weights = np.exp(logits - logits.max())
+    shares: Floats = weights / weights.sum()
+    return shares
+
+
 def fit(data: Stack, start: Floats, bounds: Bounds, penalty: float) -> Floats:
     """Coefficients of least mean log loss + penalty/2 x their squares, within the bounds.
 
-    The target is convex, so that `start` only saves steps. Raises ValueError when the optimiser does not settle.
+    The penalty is on the coefficients of standardised columns, so that a column's unit does not matter. The target is
+    convex, so that `start` only saves steps. Raises ValueError when the optimiser does not settle.
     """
+    squares = penalty * _spreads(data.rows) ** 2
 
     def target(coefficients: Floats) -> tuple[float, Floats]:
         losses, slack = _losses(coefficients, data)
-        slope = data.rows.T @ slack / len(losses) + penalty * coefficients
-        return float(losses.mean() + penalty / 2 * coefficients @ coefficients), slope
+        slope = data.rows.T @ slack / len(losses) + squares * coefficients
+        return float(losses.mean() + squares @ coefficients**2 / 2), slope
 
     options = {"maxiter": 5000, "maxfun": 10000, "ftol": 1e-12, "gtol": 1e-7}
     found = minimize(target, start, jac=True, bounds=bounds, method="L-BFGS-B", options=options)
     if not found.success:
         raise ValueError(f"The fit did not settle: {found.message}")
     return np.asarray(found.x, np.float64)
+
+
+def _spreads(rows: Floats) -> Floats:
+    """Standard deviation of each column; 0 for one that tells nothing apart."""
+    return np.asarray(rows.std(axis=0), np.float64)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from triage.engine import open_engine
+from triage.engine import assemble, cache_folder, open_engine
+from triage.matching.rank import Ranker
 from triage.pack.importing import import_tables
 from triage.pipeline import Stages
 
@@ -39,12 +40,19 @@ def shops(choice: str, labels: Path = HERE) -> tuple[ShopLabels, ...]:
 
 
 @contextmanager
-def opened(shop: ShopLabels) -> Iterator[Stages]:
+def opened(shop: ShopLabels, ranker: Ranker | None = None) -> Iterator[Stages]:
     """The program opened with the shop's pack; an imported pack is there as long as the context is."""
     if not shop.imported:
-        yield open_engine(KNOWLEDGE)
+        yield open_engine(KNOWLEDGE, ranker=ranker)
         return
     with TemporaryDirectory() as scratch:
         pack = Path(scratch) / "pack"
         import_tables(shop.folder / "vehicles.csv", shop.folder / "answers.csv", pack)
-        yield open_engine(pack)
+        yield open_engine(pack, ranker=ranker)
+
+
+def bare(stages: Stages) -> Stages:
+    """The same shop with its answers as a spreadsheet brings them: no variants, symptoms, intents, causes or checks."""
+    kept = tuple(replace(a, variants=[], symptoms=[], intents=[], causes=[], checks=[]) for a in stages.pack.answers)
+    pack = replace(stages.pack, answers=kept, digest=f"bare {stages.pack.digest}")
+    return assemble(pack, stages.encoder, cache_folder(), ranker=stages.ranker)

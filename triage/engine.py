@@ -7,6 +7,7 @@ import json
 import os
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from zipfile import BadZipFile
 
@@ -16,12 +17,15 @@ from platformdirs import user_cache_path
 from triage import __version__
 from triage.facts import FactReader
 from triage.facts.symptom_meaning import lessons
+from triage.facts.symptom_pieces import pieces
 from triage.facts.symptom_reader import SymptomReader
 from triage.facts.symptom_weights import learned
+from triage.kept import KeptIndexes
 from triage.matching.encode import Encodes, Vectors, encoder_for
 from triage.matching.index import Told, build_index
 from triage.matching.masking import mask, masked_spans
 from triage.matching.rank import Ranker
+from triage.matching.scope import ScopeReader
 from triage.model import Standing
 from triage.pack import Pack, load
 from triage.pack.schema import Answer
@@ -35,14 +39,19 @@ Progress = Callable[[str], None]
 
 
 def open_engine(
-    root: Path, *, encoder: str = "", cache: Path | None = None, progress: Progress = lambda _: None
+    root: Path,
+    *,
+    encoder: str = "",
+    cache: Path | None = None,
+    progress: Progress = lambda _: None,
+    ranker: Ranker | None = None,
 ) -> Stages:
     """Load a pack and make it ready to read questions. Raises PackError with every problem of the pack.
 
     The first run with a pack embeds its answers (seconds); later runs take the vectors from `cache`.
     """
     pack = load(root)
-    return assemble(pack, encoder_for(encoder), cache or cache_folder(), progress)
+    return assemble(pack, encoder_for(encoder), cache or cache_folder(), progress, ranker)
 
 
 def cache_folder() -> Path:
@@ -51,16 +60,33 @@ def cache_folder() -> Path:
     return Path(named) if named else user_cache_path("cart-triage")
 
 
-def assemble(pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lambda _: None) -> Stages:
-    """The stages for a pack already loaded."""
+def assemble(
+    pack: Pack,
+    encoder: Encodes,
+    cache: Path,
+    progress: Progress = lambda _: None,
+    ranker: Ranker | None = None,
+) -> Stages:
+    """The stages for a pack already loaded, with the shipped ranker unless another is given."""
     facts = FactReader(pack)
     vectors = VectorCache(encoder, cache, progress)
     learnt = learnt_of(pack, vectors.encode, encoder.tag, cache, write_quietly)
-    hazards = HazardReader(pack.hazards, learnt, encoder.encode)
-    index = build_index(pack.answers, pack.vehicles, vectors, _told(pack, facts, cache))
+    hazards = HazardReader(pack.hazards, learnt)
     symptoms = _symptoms(pack, facts, vectors, cache)
+    told = _told(pack, Reads(facts, symptoms, hazards, vectors), cache)
+    kept = KeptIndexes(cache, _short(pack.digest + encoder.tag))
+    index = build_index(pack.answers, pack.vehicles, vectors, told, kept)
+    scope = _scope(pack, vectors)
     vectors.save()
-    return Stages(pack, encoder, facts, symptoms, hazards, index, Ranker.load(), Phrasebook(pack))
+    return Stages(pack, encoder, facts, symptoms, hazards, index, ranker or Ranker.load(), scope, Phrasebook(pack))
+
+
+def _scope(pack: Pack, vectors: VectorCache) -> ScopeReader:
+    """Other post against what the pack knows of: its symptoms and its answers' questions."""
+    symptoms = [text for symptom in pack.symptoms.values() for text in symptom.examples]
+    asked = [text for answer in pack.answers for text in (answer.question, *answer.variants)]
+    calm = [text for kind in pack.calm.values() for text in kind.sentences]
+    return ScopeReader.learn(pack.scope.values(), [*symptoms, *asked], calm, vectors.encode)
 
 
 def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) -> SymptomReader:
@@ -145,11 +171,21 @@ def write_quietly(file: Path, write: Callable[[Path], None]) -> None:
         return
 
 
-def _told(pack: Pack, reader: FactReader, cache: Path) -> list[Told]:
+@dataclass(frozen=True)
+class Reads:
+    """What an answer's own words are read with."""
+
+    facts: FactReader
+    symptoms: SymptomReader
+    hazards: HazardReader
+    encoder: Encodes
+
+
+def _told(pack: Pack, reads: Reads, cache: Path) -> list[Told]:
     """What each answer tells of: its own symptoms and intents, else those its questions are read to have."""
-    file = cache / f"told-{_short(pack.digest + __version__)}.json"
+    file = cache / f"told-{_short(pack.digest + __version__ + reads.encoder.tag)}.json"
     stored = _load_told(file)
-    told = {answer.id: stored.get(answer.id) or _read_told(answer, reader) for answer in pack.answers}
+    told = {answer.id: stored.get(answer.id) or _read_told(answer, reads) for answer in pack.answers}
     if told.keys() - stored.keys():
         write_quietly(file, lambda temporary: _save_told(temporary, told))
     return [told[answer.id] for answer in pack.answers]
@@ -157,7 +193,11 @@ def _told(pack: Pack, reader: FactReader, cache: Path) -> list[Told]:
 
 def _save_told(file: Path, told: Mapping[str, Told]) -> None:
     data = {
-        id: [sorted(item.symptoms), sorted(item.intents), sorted(item.branches), list(item.wordings)]
+        id: [
+            *(sorted(names) for names in (item.symptoms, item.intents, item.branches, item.parts, item.dangers)),
+            list(item.wordings),
+            list(item.profile.items()),
+        ]
         for id, item in told.items()
     }
     file.write_text(json.dumps(data), encoding="utf-8")
@@ -166,15 +206,26 @@ def _save_told(file: Path, told: Mapping[str, Told]) -> None:
 def _load_told(file: Path) -> dict[str, Told]:
     try:
         data = json.loads(file.read_text(encoding="utf-8"))
-        return {
-            id: Told(frozenset(symptoms), frozenset(intents), frozenset(branches), tuple(wordings))
-            for id, (symptoms, intents, branches, wordings) in data.items()
-        }
+        return {id: _stored_told(*record) for id, record in data.items()}
     except (OSError, ValueError, TypeError):
         return {}
 
 
-def _read_told(answer: Answer, reader: FactReader) -> Told:
+def _stored_told(
+    symptoms: list[str],
+    intents: list[str],
+    branches: list[str],
+    parts: list[str],
+    dangers: list[str],
+    wordings: list[str],
+    profile: list[tuple[int, float]],
+) -> Told:
+    told = Told(frozenset(symptoms), frozenset(intents), frozenset(branches), tuple(wordings))
+    return replace(told, parts=frozenset(parts), dangers=frozenset(dangers), profile=dict(profile))
+
+
+def _read_told(answer: Answer, reads: Reads) -> Told:
+    reader = reads.facts
     texts = (f"{answer.title}. {answer.question}", answer.question, *answer.variants)
     read = [reader.read(reader.language.annotate(text)) for text in texts]
     facts = [fact for facts in read for fact in facts if fact.standing is not Standing.DENIED]
@@ -183,7 +234,23 @@ def _read_told(answer: Answer, reader: FactReader) -> Told:
     conditions = (block.condition for block in blocks(answer.text) if block.condition)
     branches = {name for condition in conditions for name in condition_facts(condition, reader)}
     wordings = tuple(mask(text, masked_spans(found)) for text, found in zip(texts, read, strict=True))
-    return Told(frozenset(symptoms), frozenset(intents), frozenset(branches), wordings)
+    parts = {mention.entry.key for mention in reader.language.annotate(answer.text).of_kind("part")}
+    dangers, profile = _read_question(texts[0], reads)
+    return Told(
+        frozenset(symptoms), frozenset(intents), frozenset(branches), wordings, frozenset(parts), dangers, profile
+    )
+
+
+def _read_question(text: str, reads: Reads) -> tuple[frozenset[str], dict[int, float]]:
+    """Dangers an answer's question reports, and how plainly it tells each symptom by number."""
+    document = reads.facts.language.annotate(text)
+    cut = pieces(document)
+    vectors = reads.encoder.encode([document.words(piece.first, piece.last) for piece in cut])
+    facts = reads.symptoms.read(reads.facts.read(document), document, cut, vectors)
+    bounds = [(piece.first, piece.last) for piece in cut]
+    dangers = frozenset(note.hazard for note in reads.hazards.told(document, bounds, vectors, facts) if note.urgent)
+    profile = reads.symptoms.profile(document, cut, vectors)
+    return dangers, {int(number): round(float(profile[number]), 4) for number in np.flatnonzero(profile)}
 
 
 def _short(text: str, length: int = 16) -> str:

@@ -110,6 +110,8 @@ class Match:
     probability: float
     why: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
+    near: bool = False  # for a near neighbour of the vehicle told; shown as such, never sent without asking
+    plausible: bool = False  # of the set that is to hold the right answer in 9 of 10 questions that have one
 
 
 @dataclass(frozen=True, slots=True)

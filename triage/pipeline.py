@@ -18,10 +18,11 @@ from triage.facts.symptom_reader import SymptomReader
 from triage.gaps import Candidate, Told, choose_gaps, situation
 from triage.language import Document
 from triage.matching.decide import decide
-from triage.matching.encode import Encodes
+from triage.matching.encode import Encodes, Vectors
 from triage.matching.index import AnswerIndex
 from triage.matching.masking import masked_spans
 from triage.matching.rank import Ask, Ranker, denied_for, rank
+from triage.matching.scope import ScopeReader
 from triage.model import (
     CheckStep,
     Conflict,
@@ -60,6 +61,7 @@ class Stages:
     hazards: HazardReader
     index: AnswerIndex
     ranker: Ranker
+    scope: ScopeReader
     book: Phrasebook
 
 
@@ -79,11 +81,13 @@ class Stopwatch:
 
 @dataclass(frozen=True)
 class Understood:
-    """What was told: the annotated text, its facts with symptoms, and its vectors."""
+    """What was told: the annotated text, its facts with symptoms, its vectors, and the dangers reported."""
 
     document: Document
     facts: tuple[Fact, ...]
     vectors: QuestionVectors
+    profile: Vectors  # (symptoms,): how plainly each is told
+    dangers: tuple[HazardNote, ...]
 
     @property
     def held(self) -> dict[str, Fact]:
@@ -104,7 +108,10 @@ def understand(
         vectors = question_vectors(question, document, facts, cut, stages.encoder)
     with watch.stage("symptoms"):
         facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
-    return Understood(document, facts, vectors)
+        profile = stages.symptoms.profile(document, cut, vectors.pieces)
+    with watch.stage("safety"):
+        dangers = stages.hazards.told(document, vectors.bounds, vectors.pieces, facts)
+    return Understood(document, facts, vectors, profile, dangers)
 
 
 def read(
@@ -127,7 +134,7 @@ def read(
     with watch.stage("conflicts"):
         conflicts = find_conflicts(facts, pack, document)
     with watch.stage("matching"):
-        ask = ask_for(question, understood)
+        ask = ask_for(question, understood, stages)
         matches, none = rank(stages.index, ask, stages.ranker)
     with watch.stage("diagnosis"):
         values = {name: fact.value for name, fact in held.items()}
@@ -137,10 +144,10 @@ def read(
     with watch.stage("gaps"):
         gaps = _gaps(matches, ask, stages, evidence, _not_to_ask(facts), conflicts)
     answer = _carrying(matches, pack)
-    with watch.stage("safety"):
-        powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
-        told = most_pressing((*earlier, *stages.hazards.told(document, understood.vectors.sentences, facts)))
-    decision, reasons = decide(matches, none, gaps, told, conflicts)
+    powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
+    told = most_pressing((*earlier, *understood.dangers))
+    aside = stages.scope.recognised(understood.vectors.masked_whole)
+    decision, reasons = decide(matches, none, gaps, told, conflicts, aside)
     # a person looks first: the reply gives no steps, so that none needs a note
     proposed = Proposed({}) if decision is Decision.HAND_OVER else _proposed(answer, checks)
     hazards = stages.hazards.beside(told, proposed, powertrain)
@@ -214,7 +221,7 @@ def condition_facts(text: str, reader: FactReader) -> Mapping[str, tuple[FactVal
     return result
 
 
-def ask_for(question: Question, understood: Understood) -> Ask:
+def ask_for(question: Question, understood: Understood, stages: Stages) -> Ask:
     """What ranking needs to know of a question."""
     document, facts, held = understood.document, understood.facts, understood.held
     named = {index for span in masked_spans(facts) for index in _tokens_in(document, span)}
@@ -233,6 +240,10 @@ def ask_for(question: Question, understood: Understood) -> Ask:
         denied_for(facts),
         told_symptoms(facts),
         str(intent.value) if intent else "",
+        frozenset(mention.entry.key for mention in document.of_kind("part")),
+        frozenset(note.hazard for note in understood.dangers if note.urgent),
+        understood.profile,
+        stages.scope.score(understood.vectors.masked_whole),
     )
 
 

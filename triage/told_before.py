@@ -60,7 +60,7 @@ def _answered(question: Question, thread: Thread) -> bool:
 
 def _dangers(question: Question, known: Iterable[Fact], stages: Stages) -> Iterator[HazardNote]:
     read = understand(question, stages, known)
-    for note in stages.hazards.told(read.document, read.vectors.sentences, read.facts):
+    for note in read.dangers:
         yield replace(note, message=note.message or question.message, basis=f"said earlier: {note.basis}")
 
 

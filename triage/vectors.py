@@ -19,12 +19,12 @@ MOST_SENTENCES = 24  # embedded one by one; a longer story is read by its first 
 
 @dataclass(frozen=True)
 class QuestionVectors:
-    """A question as vectors: its sentences as they stand, and whole and sentences with the vehicle's name masked."""
+    """A question as vectors: its pieces as they stand, and whole and sentences with the vehicle's name masked."""
 
-    sentences: Vectors  # (sentences, dimension)
     masked_whole: Vectors  # (dimension,)
     masked_sentences: Vectors  # (sentences, dimension)
-    pieces: Vectors  # (pieces, dimension); a piece that is a sentence shares its vector
+    pieces: Vectors  # (pieces, dimension)
+    bounds: tuple[tuple[int, int], ...]  # tokens first..last (half open) of each piece
 
 
 def question_vectors(
@@ -35,7 +35,6 @@ def question_vectors(
     if len(spans) > MOST_SENTENCES:
         spans = (*spans[: MOST_SENTENCES // 2], *spans[-MOST_SENTENCES // 2 :])
     named = masked_spans(facts)
-    plain = [document.text[span.start : span.end] for span in spans]
     masked = [mask(document.text, named, span) for span in spans]
     told = (
         f"{bare_subject(question.subject)}." if question.subject else "",
@@ -44,13 +43,13 @@ def question_vectors(
     )
     whole = " ".join(part for part in told if part)
     parts = [document.words(piece.first, piece.last) for piece in cut]
-    texts = list(dict.fromkeys([whole, *plain, *masked, *parts]))
+    texts = list(dict.fromkeys([whole, *masked, *parts]))
     rows = dict(zip(texts, encoder.encode(texts), strict=True))
     return QuestionVectors(
-        _stack([rows[text] for text in plain], encoder),
         rows[whole],
         _stack([rows[text] for text in masked], encoder),
         _stack([rows[text] for text in parts], encoder),
+        tuple((piece.first, piece.last) for piece in cut),
     )
 
 

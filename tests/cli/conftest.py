@@ -47,20 +47,26 @@ Stocked = Callable[[Sequence[bytes]], None]
 class Workshop:
     """Packs and engines made once for all commands of this process, as one long session of the program would.
 
-    Only packs that no test changes are kept; an engine belongs to the pack's content, the encoder and the cache folder.
+    Only packs that no test changes are kept, and only until somebody edits the knowledge while the tests run; an engine
+    belongs to the pack's content, the encoder and the cache folder.
     """
 
     def __init__(self, *unchanging: Path) -> None:
         self._unchanging = unchanging
-        self._packs: dict[Path, Pack] = {}
+        self._packs: dict[tuple[Path, int], Pack] = {}
         self._engines: dict[tuple[str, str, Path], Stages] = {}
 
     def load(self, root: Path) -> Pack:
         if root not in self._unchanging:
             return load(root)
-        if root not in self._packs:
-            self._packs[root] = load(root)
-        return self._packs[root]
+        key = (root, self.edited())
+        if key not in self._packs:
+            self._packs[key] = load(root)
+        return self._packs[key]
+
+    def edited(self) -> int:
+        """When a file of the packs, or of the trade they share, was last written."""
+        return max(path.stat().st_mtime_ns for root in self._unchanging for path in root.rglob("*"))
 
     def assemble(self, pack: Pack, encoder: Encodes, cache: Path, progress: Progress = lambda _: None) -> Stages:
         key = (pack.digest, encoder.tag, cache)
@@ -129,12 +135,14 @@ def kept_stores(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[tu
 
 
 @pytest.fixture
-def stocked(triage: Triage, store: Path, kept_stores: tuple[Path, dict[tuple[object, ...], Path]]) -> Stocked:
+def stocked(
+    triage: Triage, store: Path, workshop: Workshop, kept_stores: tuple[Path, dict[tuple[object, ...], Path]]
+) -> Stocked:
     """Make the test's store one that took these mails in and read them; the same mails are read once a session."""
     folder, known = kept_stores
 
     def stock(mails: Sequence[bytes]) -> None:
-        key = (os.environ.get("TRIAGE_PACK"), *mails)
+        key = (os.environ.get("TRIAGE_PACK"), workshop.edited(), *mails)
         if key not in known:
             filled = folder / f"{len(known)}.db"
             triage("take-in", "--store", filled, mbox(folder / f"{len(known)}.mbox", mails))

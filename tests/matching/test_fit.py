@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from toys import answer, fact, held
 
-from triage.matching.fit import denied_values, fit, scope_values
+from triage.matching.fit import Listed, denied_values, fit, scope_values
 from triage.model import Standing
 
 ELECTRIC = {"powertrain": "electric"}
@@ -108,3 +108,34 @@ def test_says_what_agrees_and_what_speaks_against_it():
     )
     assert (found.agrees, found.disagrees, found.unknown) == (("make",), ("pack_voltage",), ("powertrain",))
     assert found.why == ("make: Tarvik",) and found.against == ("for 36, not 48",)
+
+
+LISTED = Listed(frozenset({"tarvik"}), frozenset({"lark", "lark li", "wren"}))
+
+
+@pytest.mark.parametrize(
+    ("scope", "facts", "kind"),
+    [
+        pytest.param(
+            {"voltages": [36]},
+            [fact("model", "Lark"), fact("pack_voltage", 48, Standing.INFERRED)],
+            "doubts",
+            id="the-catalogue-on-a-name-with-several-models",
+        ),
+        pytest.param(
+            {"voltages": [36]},
+            [fact("model", "Wren"), fact("pack_voltage", 48, Standing.INFERRED)],
+            "disagrees",
+            id="the-catalogue-on-a-name-with-one-model",
+        ),
+        pytest.param(
+            {"voltages": [36]}, [fact("model", "Lark"), fact("pack_voltage", 48)], "disagrees", id="told-by-the-asker"
+        ),
+        pytest.param({"makes": ["Tarvik"]}, [fact("make", "Lintock")], "foreign", id="a-make-not-listed"),
+        pytest.param({"models": ["Lark"]}, [fact("model", "Vista")], "foreign", id="a-model-not-listed"),
+        pytest.param({"models": ["Lark"]}, [fact("model", "Wren")], "disagrees", id="another-listed-model"),
+    ],
+)
+def test_what_is_not_firm_makes_a_near_neighbour(scope, facts, kind):
+    found = fit(scope_values(answer("a", **scope)), held(*facts), {}, LISTED)
+    assert getattr(found, kind) and found.excluded == (kind == "disagrees") and found.near == (kind != "disagrees")

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import exp, sqrt
 
 import numpy as np
 import pytest
 from toys import OneHot, answer, fact, held
 
-from triage.matching.decide import LIKELY, SURE, WORTH_ASKING, decide
+from triage.matching.decide import CLOSE, LIKELY, SURE, WORTH_ASKING, decide
+from triage.matching.features import AGAINST, FEATURES, Ask, Seen, features
+from triage.matching.fit import Fit
 from triage.matching.index import Told, build_index
-from triage.matching.rank import FEATURES, Ask, Ranker, choose, rank
+from triage.matching.rank import Ranker, choose, rank
 from triage.model import Conflict, Decision, Gap, HazardNote, Match, Signal
+from triage.pack.schema import Aside, Vehicle
 
 TOY = OneHot("charger", "hums", "clicks", "solenoid", "tyre", "rubs")
 WHOLE_ONLY = Ranker(tuple(float(name == "whole") for name in FEATURES), none=0.5)
@@ -92,14 +96,22 @@ def test_a_question_without_known_words_gives_no_numbers_that_are_not_numbers():
 
 
 def test_choose_gives_none_everything_when_no_score_is_finite():
-    shares, none = choose(np.array([-np.inf, -np.inf]), np.zeros((2, len(FEATURES))), WHOLE_ONLY)
+    seen = Seen(np.arange(2), np.zeros((2, len(FEATURES))), [Fit(disagrees=("make",))] * 2)
+    shares, none = choose(seen, 0.0, WHOLE_ONLY)
     assert (list(shares), none) == ([0.0, 0.0], 1.0)
+
+
+def test_what_sounds_like_other_post_makes_none_likelier():
+    ranker = Ranker(WHOLE_ONLY.weights, none=0.5, elsewhere=2.0)
+    question = ask("charger hums")
+    assert rank(index_of(*BASE), replace(question, elsewhere=1.0), ranker)[1] > rank(index_of(*BASE), question, ranker)[1]
 
 
 def test_the_shipped_ranker_is_for_these_features_and_points_the_right_way():
     shipped = Ranker.load()
     weights = dict(zip(FEATURES, shipped.weights, strict=True))
-    assert all(weights[name] > 0 for name in ("whole", "sentence", "words", "specific"))
+    assert all(weights[name] > 0 for name in ("whole", "full", "words", "danger", "agrees"))
+    assert all(weights[name] <= -1 for name in AGAINST)
 
 
 def test_a_ranker_for_other_features_is_refused(tmp_path):
@@ -107,6 +119,32 @@ def test_a_ranker_for_other_features_is_refused(tmp_path):
     file.write_text('{"features": ["whole"], "weights": [1.0], "none": 0.0}')
     with pytest.raises(ValueError, match="refit it"):
         Ranker.load(file)
+
+
+def test_an_answer_for_an_unlisted_vehicle_is_a_near_neighbour_and_says_so():
+    vehicles = [Vehicle(id="v", make="Tarvik", model="Lark", powertrain="electric")]
+    told = [Told(frozenset(), frozenset(), frozenset(), ("charger hums",))]
+    index = build_index([answer("lark", "charger hums", makes=["Tarvik"])], vehicles, TOY, told)
+    (match,), _ = rank(index, ask("charger hums", fact("make", "Lintock")), WHOLE_ONLY)
+    assert match.near and match.against == ("for Tarvik, not Lintock",)
+    listed = [*vehicles, Vehicle(id="w", make="Ospren", model="Ridge", powertrain="electric")]
+    index = build_index([answer("lark", "charger hums", makes=["Tarvik"])], listed, TOY, told)
+    assert rank(index, ask("charger hums", fact("make", "Ospren")), WHOLE_ONLY) == ((), 1.0)
+
+
+def test_danger_told_speaks_for_the_answer_about_it():
+    told = [Told(frozenset(), frozenset(), frozenset(), ("charger",), dangers=frozenset({d})) for d in ("smoke", "acid")]
+    index = build_index([answer("smoke"), answer("acid")], [], TOY, told)
+    seen = features(index, replace(ask("charger"), dangers=frozenset({"acid"})))
+    assert list(seen.matrix[:, FEATURES.index("danger")]) == [0.0, 1.0]
+
+
+def test_a_rare_part_named_counts_more_than_a_common_one():
+    parts = [{"pedal", "pack"}, {"pack"}, {"pack", "fuse"}]
+    told = [Told(frozenset(), frozenset(), frozenset(), ("charger",), parts=frozenset(p)) for p in parts]
+    index = build_index([answer(n) for n in "abc"], [], TOY, told)
+    column = features(index, replace(ask("charger"), parts=frozenset({"pedal", "pack"}))).matrix[:, FEATURES.index("parts")]
+    assert column[0] == pytest.approx(1.0) and 0 < column[1] == column[2] < 0.5
 
 
 def matches_of(*probabilities: float) -> list[Match]:
@@ -128,7 +166,7 @@ MISFIT = Conflict("misfit", ("year",), "The years do not fit.")
         pytest.param(matches_of(0.9), 0.1, [HARDLY], [GLOVES], [], Decision.ANSWER, id="a-small-gap-and-a-note"),
         pytest.param(matches_of(0.9), 0.1, [DECIDES], [], [], Decision.ASK, id="a-fact-decides"),
         pytest.param(matches_of(0.4, 0.4), 0.2, [DECIDES], [], [], Decision.ASK, id="near-neighbours"),
-        pytest.param(matches_of(0.4, 0.3), 0.2, [], [], [], Decision.ASK, id="likely-not-sure"),
+        pytest.param(matches_of(0.5, 0.2), 0.2, [], [], [], Decision.ASK, id="likely-not-sure"),
         pytest.param(matches_of(0.9), 0.1, [], [], [MISFIT], Decision.ASK, id="facts-do-not-fit"),
         pytest.param(matches_of(LIKELY / 2), 0.3, [], [], [], Decision.NO_ANSWER, id="nothing-likely"),
         pytest.param(matches_of(0.3), 0.7, [DECIDES], [], [], Decision.NO_ANSWER, id="none-is-likelier"),
@@ -142,8 +180,36 @@ def test_decides(matches, none, gaps, hazards, conflicts, decision):
     assert decided is decision and all(reasons)
 
 
-def test_what_is_not_for_the_base_goes_to_a_person_with_its_reason():
-    assert decide(matches_of(0.9), 0.1, [], [], [], off_topic="an order") == (Decision.HAND_OVER, ("an order",))
+@pytest.mark.parametrize(
+    ("person", "best", "decision"),
+    [
+        pytest.param(True, 0.4, Decision.HAND_OVER, id="an-order-goes-to-a-person"),
+        pytest.param(False, 0.4, Decision.NO_ANSWER, id="a-mower-is-told-apart"),
+        pytest.param(True, 0.9, Decision.ANSWER, id="a-sure-answer-outweighs-the-sound-of-it"),
+    ],
+)
+def test_what_is_not_for_the_base_is_set_aside_with_its_reason(person, best, decision):
+    aside = Aside(id="other", reason="another matter", examples=["x"], person=person)
+    decided, reasons = decide(matches_of(best), 0.1, [], [], [], aside)
+    assert decided is decision and (decision is Decision.ANSWER or reasons == ("another matter",))
+
+
+def test_an_answer_for_a_near_neighbour_is_never_sent_without_asking():
+    near = [Match("a", 0.95, against=("for 36, not 48",), near=True)]
+    decided, reasons = decide(near, 0.05, [], [], [])
+    assert decided is Decision.ASK and "for 36, not 48" in reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "gaps", "decision"),
+    [
+        pytest.param(0.45, 0.40, [], Decision.HAND_OVER, id="two-close-and-nothing-to-ask"),
+        pytest.param(0.45, 0.40, ["gap"], Decision.ASK, id="two-close-and-a-fact-tells-them-apart"),
+        pytest.param(0.45, 0.45 - CLOSE - 0.01, [], Decision.ASK, id="not-close"),
+    ],
+)
+def test_two_answers_that_nothing_tells_apart_go_to_a_person(first, second, gaps, decision):
+    assert decide(matches_of(first, second), 0.1, [DECIDES for _ in gaps], [], [])[0] is decision
 
 
 def test_names_the_danger():

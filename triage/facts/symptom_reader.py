@@ -55,6 +55,12 @@ class SymptomReader:
         added = to_facts((_candidate(told, self._symptoms, document) for told in found), document)
         return (*kept, *added, *self._also((*kept, *added), known))
 
+    def profile(self, document: Document, pieces: Sequence[Piece], vectors: Vectors) -> Vectors:
+        """How plainly each symptom is told at its plainest piece, (symptoms,); 0 for not at all."""
+        scores = self._scores(document, pieces, vectors)
+        plainest: Vectors = np.clip(scores.max(axis=0, initial=0.0), 0.0, None)
+        return plainest
+
     def _scores(self, document: Document, pieces: Sequence[Piece], vectors: Vectors) -> Vectors:
         rows = [self._meaning.scores(document, p.first, p.last, v) for p, v in zip(pieces, vectors, strict=True)]
         if not rows:

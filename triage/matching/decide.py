@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from triage.model import Conflict, Decision, Gap, HazardNote, Match
+from triage.pack.schema import Aside
 
-SURE = 0.6  # probability from which one answer may carry a reply
+# of 0.6 to 0.8 the cheapest on the tuning questions when a wrong answer costs five needless questions
+SURE = 0.7  # probability from which one answer may carry a reply
 LIKELY = 0.25  # below this nothing is offered
+CLOSE = 0.15  # the second best is so near that the two cannot be told apart
 WORTH_ASKING = 0.08  # expected gain from which a gap decides
 
 
@@ -17,28 +20,37 @@ def decide(
     gaps: Sequence[Gap],
     hazards: Sequence[HazardNote],
     conflicts: Sequence[Conflict],
-    off_topic: str = "",
+    aside: Aside | None = None,
 ) -> tuple[Decision, tuple[str, ...]]:
     """The decision with its reasons in plain words.
 
-    Danger goes first; then what is not a question for the base; then whether an answer is sure, could be made
-    sure, or is not there.
+    Danger goes first; then what is not a question for the base (`aside`); then whether an answer is sure, could be
+    made sure, or is not there.
     """
     urgent = [note.hazard for note in hazards if note.urgent]
     if urgent:
         return Decision.HAND_OVER, (f"danger reported: {', '.join(urgent)}",)
-    if off_topic:
-        return Decision.HAND_OVER, (off_topic,)
     best = matches[0].probability if matches else 0.0
+    if aside is not None and best < SURE:
+        return (Decision.HAND_OVER if aside.person else Decision.NO_ANSWER), (aside.reason,)
     if not matches or none > max(0.5, best):
         return Decision.NO_ANSWER, (f"nothing in the base fits (probability {none:.2f})",)
-    deciding = [gap for gap in gaps if gap.worth >= WORTH_ASKING]
     if conflicts:
         return Decision.ASK, tuple(f"facts that cannot all be true: {conflict.says}" for conflict in conflicts)
-    if best >= SURE and not deciding:
-        return Decision.ANSWER, (f"one answer fits (probability {best:.2f})",)
+    return _of_answers(matches, [gap for gap in gaps if gap.worth >= WORTH_ASKING])
+
+
+def _of_answers(matches: Sequence[Match], deciding: Sequence[Gap]) -> tuple[Decision, tuple[str, ...]]:
+    best = matches[0]
+    if best.probability >= SURE and not deciding and not best.near:
+        return Decision.ANSWER, (f"one answer fits (probability {best.probability:.2f})",)
     if deciding:
         return Decision.ASK, (f"{deciding[0].fact} would decide it",)
-    if best >= LIKELY:
-        return Decision.ASK, (f"the best answer is not sure (probability {best:.2f})",)
-    return Decision.NO_ANSWER, (f"no answer is likely (best {best:.2f})",)
+    if best.probability < LIKELY:
+        return Decision.NO_ANSWER, (f"no answer is likely (best {best.probability:.2f})",)
+    second = matches[1] if len(matches) > 1 else None
+    if second is not None and second.probability >= LIKELY and best.probability - second.probability < CLOSE:
+        return Decision.HAND_OVER, (f"nothing to ask tells {best.answer} from {second.answer}",)
+    if best.near:
+        return Decision.ASK, (f"the best answer is for another vehicle: {best.against[0]}",)
+    return Decision.ASK, (f"the best answer is not sure (probability {best.probability:.2f})",)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from triage.model import Fact, FactValue, Standing
-from triage.pack.schema import Answer
+from triage.pack.schema import Answer, Vehicle
 
 _STATES = frozenset({"stock", "modified"})
 _LABELS = {
@@ -22,12 +22,46 @@ _LABELS = {
 
 
 @dataclass(frozen=True, slots=True)
+class Listed:
+    """The names of the catalogue, folded: what is not among them is a vehicle nobody here has written answers for."""
+
+    makes: frozenset[str] = frozenset()
+    models: frozenset[str] = frozenset()
+
+    @classmethod
+    def of(cls, vehicles: Iterable[Vehicle]) -> Listed:
+        """The names of these vehicles."""
+        known = tuple(vehicles)
+        return cls(frozenset(v.make.casefold() for v in known), frozenset(v.model.casefold() for v in known))
+
+    def is_foreign(self, name: str, facts: Mapping[str, Fact]) -> bool:
+        """The told make, or the told model, is not in the catalogue."""
+        if name not in ("make", "model") or not self.models:
+            return False
+        make, model = (str(facts[key].value).casefold() if key in facts else "" for key in ("make", "model"))
+        return bool(make and make not in self.makes) or bool(name == "model" and model not in self.models)
+
+    def is_open(self, fact: Fact, facts: Mapping[str, Fact]) -> bool:
+        """The catalogue's word on a plain model name that stands for longer ones as well ("Lark", "Lark Li")."""
+        if fact.standing is not Standing.INFERRED or "model" not in facts:
+            return False
+        plain = str(facts["model"].value).casefold()
+        return any(model.startswith(f"{plain} ") for model in self.models)
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
-    """How an answer's scope meets the facts: names that agree, that disagree, and that nobody knows yet."""
+    """How an answer's scope meets the facts: names that agree, that disagree, and that nobody knows yet.
+
+    What disagrees without being told is kept apart: `doubts` where only the catalogue says it, `foreign` where the
+    answer is for listed vehicles and the asker's is not in the catalogue.
+    """
 
     agrees: tuple[str, ...] = ()
     disagrees: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    foreign: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
 
@@ -35,6 +69,29 @@ class Fit:
     def excluded(self) -> bool:
         """True when a firm fact speaks against the answer."""
         return bool(self.disagrees)
+
+    @property
+    def near(self) -> bool:
+        """True for the answer of a near neighbour: shown as such, never sent without asking."""
+        return bool(self.doubts or self.foreign)
+
+
+@dataclass(slots=True)
+class _Held:
+    """What is found while a scope is gone through."""
+
+    names: dict[str, list[str]] = field(default_factory=dict)
+    why: list[str] = field(default_factory=list)
+    against: list[str] = field(default_factory=list)
+
+    def put(self, kind: str, name: str, why: str = "", against: str = "") -> None:
+        self.names.setdefault(kind, []).append(name)
+        self.why += [why] if why else []
+        self.against += [against] if against else []
+
+    def fit(self) -> Fit:
+        kinds = {kind: tuple(names) for kind, names in self.names.items()}
+        return Fit(**kinds, why=tuple(self.why), against=tuple(self.against))
 
 
 def scope_values(answer: Answer) -> dict[str, tuple[FactValue, ...]]:
@@ -57,29 +114,36 @@ def fit(
     scope: Mapping[str, tuple[FactValue, ...]],
     facts: Mapping[str, Fact],
     denied: Mapping[str, set[FactValue]],
+    listed: Listed = Listed(),
 ) -> Fit:
     """Hold a scope against what holds of the vehicle and what was denied.
 
-    A hedged fact that disagrees still excludes: the near neighbour is offered again when the hedge is settled.
+    A fact that disagrees excludes, a hedged one too: the near neighbour is offered again when the hedge is settled.
+    What only the catalogue says, of a name that stands for several models, makes the answer a near neighbour; so does
+    a make or model that is not listed at all.
     """
-    agrees, disagrees, unknown, why, against = [], [], [], [], []
+    held = _Held()
     for name, allowed in scope.items():
         fact = facts.get(name)
         if fact is None:
             if _all_denied(name, allowed, denied):
-                disagrees.append(name)
-                against.append(f"for {_shown(name, allowed)}, which was denied")
+                held.put("disagrees", name, against=f"for {_shown(name, allowed)}, which was denied")
             else:
-                unknown.append(name)
+                held.put("unknown", name)
         elif name == "model" and _may_be_longer(fact.value, allowed):
-            unknown.append(name)
+            held.put("unknown", name)
         elif value_allowed(name, fact.value, allowed):
-            agrees.append(name)
-            why.append(f"{_LABELS[name]}: {_plain(fact.value)}")
+            held.put("agrees", name, why=f"{_LABELS[name]}: {_plain(fact.value)}")
         else:
-            disagrees.append(name)
-            against.append(f"for {_shown(name, allowed)}, not {_plain(fact.value)}")
-    return Fit(tuple(agrees), tuple(disagrees), tuple(unknown), tuple(why), tuple(against))
+            against = f"for {_shown(name, allowed)}, not {_plain(fact.value)}"
+            held.put(_how_firmly(name, fact, facts, listed), name, against=against)
+    return held.fit()
+
+
+def _how_firmly(name: str, fact: Fact, facts: Mapping[str, Fact], listed: Listed) -> str:
+    if listed.is_foreign(name, facts):
+        return "foreign"
+    return "doubts" if listed.is_open(fact, facts) else "disagrees"
 
 
 def _may_be_longer(value: FactValue, allowed: tuple[FactValue, ...]) -> bool:

@@ -1,93 +1,183 @@
-"""The answer base made ready for ranking: passages as vectors, words, scopes, symptoms."""
+"""The answer base made ready for ranking: passages as vectors, words, scopes, and what each answer tells of."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import IntEnum
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from triage.matching.encode import Encodes, Vectors
-from triage.matching.fit import scope_values
+from triage.matching.fit import Listed, scope_values
 from triage.matching.lexical import LexicalIndex
+from triage.matching.nearest import Nearest
 from triage.model import FactValue
-from triage.pack import applies
 from triage.pack.schema import Answer, Vehicle
 
 MAX_PASSAGES = 12  # paragraphs and bullets of the body taken beside title, question and variants
 SHORTEST = 25  # characters of a passage worth a vector
+LONGEST = 1200  # characters of an answer read as one text; the encoder takes about as many
+NEAREST = 200  # passages by meaning and answers by words that are looked at in a large base
+Integers = NDArray[np.int64]
+Row = tuple[str, str, str]  # title, questions with tags, text
+
+
+class Part(IntEnum):
+    """What a vector stands for."""
+
+    WORDING = 0  # title and question, question, variants
+    TITLE = 1
+    WHOLE = 2  # title, question and text together
+    BODY = 3  # a paragraph or bullet of the text
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What an answer is read to tell of: symptoms and intents of its questions, facts its text branches on."""
+    """What an answer is read to tell of: symptoms, intents and dangers of its questions, facts its text branches on."""
 
     symptoms: frozenset[str]
     intents: frozenset[str]
     branches: frozenset[str]
-    wordings: tuple[str, ...]  # title, question and variants with the vehicle's name masked
+    wordings: tuple[str, ...]  # title and question, question and variants with the vehicle's name masked
+    parts: frozenset[str] = frozenset()  # parts its text names
+    dangers: frozenset[str] = frozenset()  # hazards its question reports as happening
+    profile: Mapping[int, float] = field(default_factory=dict)  # symptom number -> how plainly its question tells it
 
 
 @dataclass(frozen=True)
 class AnswerIndex:
-    """Answers in pack order; `vectors[i]` belongs to answer number `owner[i]`."""
+    """Answers in pack order; `vectors[i]` belongs to answer number `owner[i]` and stands for its `part[i]`."""
 
     answers: tuple[Answer, ...]
     vectors: Vectors
-    owner: np.ndarray
-    is_question: np.ndarray  # title, question and variants, not body passages
+    owner: Integers
+    part: Integers
     lexical: LexicalIndex
     scopes: tuple[Mapping[str, tuple[FactValue, ...]], ...]
-    symptoms: tuple[frozenset[str], ...]
-    intents: tuple[frozenset[str], ...]
-    branches: tuple[frozenset[str], ...]
-    narrow: tuple[float, ...]  # bits: how small a share of the catalogue each answer is for
+    told: tuple[Told, ...]
+    profiles: Vectors  # (answers, symptoms)
+    rarity: Mapping[str, float]  # part -> how few answers name it
+    listed: Listed
     tag: str
+    nearest: Nearest | None = None  # for a large base: finds the passages worth a look
 
     def __len__(self) -> int:
         return len(self.answers)
 
+    @cached_property
+    def symptoms(self) -> tuple[frozenset[str], ...]:
+        """Symptoms each answer is about."""
+        return tuple(item.symptoms for item in self.told)
 
-def passages(answer: Answer, wordings: Sequence[str]) -> tuple[tuple[str, bool], ...]:
-    """Texts that stand for an answer, each with whether it is a question wording; bullets of the body stand alone."""
+    @cached_property
+    def branches(self) -> tuple[frozenset[str], ...]:
+        """Facts each answer's text branches on."""
+        return tuple(item.branches for item in self.told)
+
+    def whole(self, numbers: Sequence[int]) -> Vectors:
+        """The vector of each of these answers as one text, (numbers, dimension)."""
+        return self.vectors[self._wholes[list(numbers)]]
+
+    @cached_property
+    def _wholes(self) -> Integers:
+        return np.flatnonzero(self.part == Part.WHOLE)  # one an answer, in their order
+
+    @cached_property
+    def _starts(self) -> Integers:
+        """First row of each answer, and one past the last."""
+        return np.searchsorted(self.owner, np.arange(len(self) + 1))
+
+    def rows_of(self, numbers: Integers) -> tuple[Integers, Integers]:
+        """Rows of these answers, and beside each the place of its answer among `numbers`."""
+        firsts, ends = self._starts[numbers], self._starts[numbers + 1]
+        counts = ends - firsts
+        places = np.repeat(np.arange(len(numbers)), counts)
+        within = np.arange(len(places)) - np.repeat(np.cumsum(counts) - counts, counts)
+        return np.repeat(firsts, counts) + within, places
+
+    def candidates(self, whole: Vectors, bm25: NDArray[np.float64]) -> Integers:
+        """Numbers of the answers worth ranking: all of a small base, else the nearest by meaning and by words."""
+        if self.nearest is None:
+            return np.arange(len(self))
+        near = self.owner[self.nearest.rows(whole, NEAREST)]
+        top = np.argpartition(bm25, -NEAREST)[-NEAREST:] if len(bm25) > NEAREST else np.arange(len(bm25))
+        return np.unique(np.concatenate([near, top[bm25[top] > 0]]))
+
+
+def passages(answer: Answer, wordings: Sequence[str]) -> Iterator[tuple[str, Part]]:
+    """Texts that stand for an answer; bullets of the body stand alone."""
+    yield from ((text, Part.WORDING) for text in wordings)
+    yield answer.title, Part.TITLE
+    yield f"{answer.title}. {answer.question} {answer.text}"[:LONGEST], Part.WHOLE
     parts = re.split(r"\n\s*\n|\n(?=\s*(?:[-*+]|\d+[.)])\s)", answer.text)
     body = [text for text in (re.sub(r"\s+", " ", part).strip(" -*+") for part in parts) if len(text) > SHORTEST]
-    return tuple((text, True) for text in wordings) + tuple((text, False) for text in body[:MAX_PASSAGES])
+    yield from ((text, Part.BODY) for text in body[:MAX_PASSAGES])
+
+
+class Indexes:
+    """Where the word index and the neighbour graph come from: made in memory, unless a subclass keeps them."""
+
+    def words(self, rows: Iterable[Row], passages: int) -> LexicalIndex:
+        """The word index over an answer's words, for a base of so many passages."""
+        return LexicalIndex(rows)
+
+    def nearest(self, vectors: Vectors) -> Nearest | None:
+        """The graph over the passages; None for a base that needs none."""
+        return Nearest.over(vectors)
 
 
 def build_index(
-    answers: Sequence[Answer], vehicles: Sequence[Vehicle], encoder: Encodes, told: Sequence[Told]
+    answers: Sequence[Answer],
+    vehicles: Sequence[Vehicle],
+    encoder: Encodes,
+    told: Sequence[Told],
+    indexes: Indexes | None = None,
 ) -> AnswerIndex:
     """Index the answers; `told` holds what each answer is read to tell of."""
+    indexes = indexes or Indexes()
     pairs = list(zip(answers, told, strict=True))
     rows = [
-        (number, text, wording)
+        (number, text, part)
         for number, (answer, item) in enumerate(pairs)
-        for text, wording in passages(answer, item.wordings)
+        for text, part in passages(answer, item.wordings)
     ]
+    vectors = encoder.encode([text for _, text, _ in rows])
     return AnswerIndex(
         answers=tuple(answers),
-        vectors=encoder.encode([text for _, text, _ in rows]),
+        vectors=vectors,
         owner=np.array([number for number, _, _ in rows], dtype=np.int64),
-        is_question=np.array([wording for _, _, wording in rows], dtype=bool),
-        lexical=LexicalIndex(
-            (item.wordings[0], " ".join([*item.wordings[1:], *answer.tags]), answer.text) for answer, item in pairs
-        ),
+        part=np.array([part for _, _, part in rows], dtype=np.int64),
+        lexical=indexes.words((words_of(answer, item) for answer, item in pairs), len(rows)),
         scopes=tuple(scope_values(answer) for answer in answers),
-        symptoms=tuple(item.symptoms for item in told),
-        intents=tuple(item.intents for item in told),
-        branches=tuple(item.branches for item in told),
-        narrow=tuple(narrowness(answer, vehicles) for answer in answers),
+        told=tuple(told),
+        profiles=_profiles(told),
+        rarity=_rarity(told),
+        listed=Listed.of(vehicles),
         tag=encoder.tag,
+        nearest=indexes.nearest(vectors),
     )
 
 
-def narrowness(answer: Answer, vehicles: Sequence[Vehicle]) -> float:
-    """Bits of surprise that a vehicle of the catalogue is among those an answer is for: 0 for an answer for all.
+def words_of(answer: Answer, told: Told) -> Row:
+    """Title, questions with tags, and text, as the word index takes them."""
+    return told.wordings[0], " ".join([*told.wordings[1:], *answer.tags]), answer.text
 
-    An answer written for few vehicles is likelier when the asker has one of them: P(vehicle | answer) is larger.
-    """
-    count = sum(applies(answer.applies_to, vehicle) for vehicle in vehicles)
-    return math.log2(len(vehicles) / count) if count else 0.0
+
+def _profiles(told: Sequence[Told]) -> Vectors:
+    width = 1 + max((number for item in told for number in item.profile), default=-1)
+    profiles = np.zeros((len(told), width), np.float32)
+    for row, item in zip(profiles, told, strict=True):
+        row[list(item.profile)] = list(item.profile.values())
+    return profiles
+
+
+def _rarity(told: Sequence[Told]) -> dict[str, float]:
+    """ln of how few answers name a part, as words are weighed."""
+    counts = Counter(part for item in told for part in item.parts)
+    return {part: math.log((len(told) + 1) / (count + 0.5)) for part, count in counts.items()}

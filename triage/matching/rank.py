@@ -8,28 +8,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
-from triage.matching.encode import Vectors
-from triage.matching.fit import Fit, denied_values, fit
+from triage.matching import twins
+from triage.matching.features import FEATURES, Ask, Floats, Seen, features
+from triage.matching.fit import denied_values
 from triage.matching.index import AnswerIndex
 from triage.model import Fact, Match
 
+__all__ = ["FEATURES", "RANKER_FILE", "Ask", "Ranker", "choose", "denied_for", "features", "rank"]
+
 RANKER_FILE = Path(__file__).parent / "ranker.json"
-FEATURES = (
-    "whole",
-    "sentence",
-    "passage",
-    "words",
-    "specific",
-    "make_fit",
-    "open",
-    "symptom_hit",
-    "symptom_miss",
-    "intent",
-)
 KEPT = 10
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -38,117 +27,56 @@ class Ranker:
 
     weights: tuple[float, ...]
     none: float  # score of "nothing in the base fits"
-    none_gap: float = 0.0  # weight of how far the best answer lies under a good similarity
+    elsewhere: float = 0.0  # what it gains for a question that sounds like post no answer is for
     temperature: float = 1.0
+    within: float = 1.0  # largest 1 - probability in the conformal set; 1 takes all
 
     @classmethod
     def load(cls, file: Path = RANKER_FILE) -> Ranker:
         """The shipped (or a refitted) ranker. Raises ValueError when it is for other features."""
         data = json.loads(file.read_text(encoding="utf-8"))
-        if tuple(data["features"]) != FEATURES:
-            raise ValueError(f"{file} was fitted for other features; refit it with 'make ranker'.")
-        return cls(tuple(data["weights"]), data["none"], data.get("none_gap", 0.0), data.get("temperature", 1.0))
-
-
-@dataclass(frozen=True)
-class Ask:
-    """What ranking needs to know of a question."""
-
-    whole: Vectors  # (dimension,)
-    sentences: Vectors  # (sentences, dimension)
-    words: tuple[str, ...]
-    facts: dict[str, Fact]  # what holds of the vehicle
-    denied: dict[str, set[object]]
-    symptoms: frozenset[str]
-    intent: str
-
-
-def features(index: AnswerIndex, ask: Ask) -> tuple[Floats, list[Fit]]:
-    """Feature matrix (answers, features) and each answer's fit."""
-    size = len(index)
-    whole, passage = _similarities(index, ask.whole[None, :])
-    sentence, _ = _similarities(index, ask.sentences) if len(ask.sentences) else (whole, passage)
-    lexical = np.array(index.lexical.scores(ask.words, size))
-    fits = [fit(scope, ask.facts, ask.denied) for scope in index.scopes]  # type: ignore[arg-type]
-    columns = [
-        whole,
-        sentence,
-        passage,
-        _relative(lexical),
-        np.array([_specific(item, bits) for item, bits in zip(fits, index.narrow, strict=True)]),
-        np.array([float("make" in item.agrees or "model" in item.agrees) for item in fits]),
-        np.array([float(len(item.unknown)) for item in fits]),
-        *_symptom_columns(index, ask.symptoms),
-        np.array([_intent(intents, ask.intent) for intents in index.intents]),
-    ]
-    return np.stack(columns, axis=1), fits
-
-
-def _similarities(index: AnswerIndex, vectors: Vectors) -> tuple[Floats, Floats]:
-    """Best cosine per answer over its question wordings, and over its body passages."""
-    cosine = (index.vectors @ vectors.T).max(axis=1).astype(np.float64)
-    size = len(index)
-    questions, bodies = np.full(size, 0.0), np.full(size, 0.0)
-    np.maximum.at(questions, index.owner[index.is_question], cosine[index.is_question])
-    np.maximum.at(bodies, index.owner[~index.is_question], cosine[~index.is_question])
-    return questions, bodies
-
-
-def _relative(scores: Floats) -> Floats:
-    """BM25 grows with the question's length; its share of the best is comparable."""
-    top = scores.max(initial=0.0)
-    return scores / top if top > 0 else scores
-
-
-def _specific(item: Fit, narrow: float) -> float:
-    """Bits of an answer's narrowness, where the asker's vehicle is known to be in its range."""
-    return narrow if item.agrees and not item.unknown else narrow / 2 if item.agrees else 0.0
-
-
-def _symptom_columns(index: AnswerIndex, told: frozenset[str]) -> tuple[Floats, Floats]:
-    """Share of the told symptoms an answer is about, and whether it is about others only."""
-    hits = np.array([len(told & own) / max(1, len(told)) for own in index.symptoms])
-    misses = np.array([float(bool(told and own and not told & own)) for own in index.symptoms])
-    return hits, misses
-
-
-def _intent(intents: frozenset[str], told: str) -> float:
-    if not intents or not told:
-        return 0.0
-    return 1.0 if told in intents else -1.0
+        if tuple(data.pop("features")) != FEATURES:
+            raise ValueError(f"{file} was fitted for other features; refit it with 'python -m eval.fit_ranker'.")
+        return cls(tuple(data.pop("weights")), **data)
 
 
 def rank(index: AnswerIndex, ask: Ask, ranker: Ranker) -> tuple[tuple[Match, ...], float]:
     """The likeliest answers, best first, and the probability that none fits. Excluded answers are left out."""
     if not len(index):
         return (), 1.0
-    matrix, fits = features(index, ask)
-    scores = matrix @ np.array(ranker.weights)
-    scores[[item.excluded for item in fits]] = -np.inf
-    probabilities, none = choose(scores, matrix, ranker)
-    order = sorted(range(len(index)), key=lambda i: (-probabilities[i], index.answers[i].id))
-    kept = [i for i in order if np.isfinite(scores[i])][:KEPT]
-    return tuple(_match(index, i, probabilities[i], fits[i], matrix[i], ask) for i in kept), none
+    seen = features(index, ask)
+    shares, none = choose(seen, ask.elsewhere, ranker)
+    order = sorted(range(len(shares)), key=lambda i: (-shares[i], index.answers[seen.numbers[i]].id))
+    kept = [i for i in order if not seen.fits[i].excluded][:KEPT]
+    numbers = [int(seen.numbers[i]) for i in kept]
+    joined = twins.merged([shares[i] for i in kept], index.whole(numbers), [index.scopes[n] for n in numbers])
+    best_first = sorted(range(len(kept)), key=lambda i: -joined[i])
+    return tuple(_match(index, seen, kept[i], joined[i], ask, ranker.within) for i in best_first), none
 
 
-def choose(scores: Floats, matrix: Floats, ranker: Ranker) -> tuple[Floats, float]:
+def choose(seen: Seen, elsewhere: float, ranker: Ranker) -> tuple[Floats, float]:
     """Probabilities of the answers and of none: softmax over the scores and the score of none."""
-    best = float(matrix[np.isfinite(scores), 0].max(initial=0.0)) if np.isfinite(scores).any() else 0.0
-    none = ranker.none + ranker.none_gap * (1.0 - best)
+    scores = seen.matrix @ np.array(ranker.weights)
+    scores[seen.excluded] = -np.inf
+    none = ranker.none + ranker.elsewhere * elsewhere
     logits = np.append(scores, none) / ranker.temperature
     shifted = np.exp(logits - logits[np.isfinite(logits)].max())
     shares = shifted / shifted.sum()
     return shares[:-1], float(shares[-1])
 
 
-def _match(index: AnswerIndex, number: int, probability: float, item: Fit, row: Floats, ask: Ask) -> Match:
+def _match(index: AnswerIndex, seen: Seen, place: int, probability: float, ask: Ask, within: float) -> Match:
+    number, item, row = seen.numbers[place], seen.fits[place], seen.matrix[place]
     why = [*item.why]
-    shared = ask.symptoms & index.symptoms[number]
-    if shared:
+    told = index.told[number]
+    if shared := ask.symptoms & told.symptoms:
         why.append("tells of: " + ", ".join(sorted(shared)))
+    if dangers := ask.dangers & told.dangers:
+        why.append("is about the danger told: " + ", ".join(sorted(dangers)))
     why.append(f"likeness of the wording {max(row[0], row[1]):.2f}")
-    against = [f"not told: {name}" for name in item.unknown]
-    return Match(index.answers[number].id, round(float(probability), 4), tuple(why), tuple(against))
+    against = (*item.against, *(f"not told: {name}" for name in item.unknown))
+    share, plausible = round(float(probability), 4), 1.0 - probability <= within
+    return Match(index.answers[number].id, share, tuple(why), against, item.near, plausible)
 
 
 def denied_for(facts: Sequence[Fact]) -> dict[str, set[object]]:

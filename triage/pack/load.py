@@ -22,14 +22,17 @@ from triage.pack.records import (
     FACTS,
     HAZARDS,
     LIMITS,
+    SCOPE,
     SOURCES,
     SYMPTOMS,
+    TOLD,
     VEHICLES,
     Kind,
 )
 from triage.pack.rules import errors_of
 from triage.pack.schema import (
     Answer,
+    Aside,
     Calm,
     Cause,
     Check,
@@ -43,6 +46,7 @@ from triage.pack.schema import (
     Shop,
     Source,
     Symptom,
+    Told,
     Vehicle,
 )
 from triage.pack.wording import Wording
@@ -67,7 +71,9 @@ class Pack:
     clues: Mapping[str, Clue] = field(default_factory=dict)
     excuses: Mapping[str, Excuse] = field(default_factory=dict)
     calm: Mapping[str, Calm] = field(default_factory=dict)
+    told: Mapping[str, Told] = field(default_factory=dict)
     evidence: Mapping[str, Finding] = field(default_factory=dict)
+    scope: Mapping[str, Aside] = field(default_factory=dict)
     words: Words = field(default_factory=Words)
     wording: Wording = field(default_factory=Wording)
     digest: str = ""  # hash over the content of every file: the same digest means the same pack
@@ -145,7 +151,9 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         clues=records(CLUES),
         excuses=records(EXCUSES),
         calm=records(CALM),
+        told=records(TOLD),
         evidence=records(EVIDENCE),
+        scope=records(SCOPE),
         words=read.words,
         wording=read.wording,
         digest=read.digest(),

@@ -12,6 +12,7 @@ from triage.pack.documents import Place
 from triage.pack.problem import Problem, suggest
 from triage.pack.schema import (
     Answer,
+    Aside,
     Calm,
     Cause,
     Check,
@@ -24,6 +25,7 @@ from triage.pack.schema import (
     Shop,
     Source,
     Symptom,
+    Told,
     Vehicle,
 )
 from triage.pack.words import Words
@@ -49,11 +51,11 @@ class Kind:
 FACTS, SYMPTOMS, CAUSES = Kind("facts", FactKind), Kind("symptoms", Symptom), Kind("causes", Cause)
 CHECKS, HAZARDS, SOURCES = Kind("checks", Check), Kind("hazards", Hazard), Kind("sources", Source)
 LIMITS, CLUES, EXCUSES = Kind("limits", Limit), Kind("clues", Clue), Kind("excuses", Excuse)
-CALM, EVIDENCE = Kind("calm", Calm), Kind("evidence", Finding)
+CALM, TOLD, EVIDENCE = Kind("calm", Calm), Kind("told", Told), Kind("evidence", Finding)
 VEHICLES, ANSWERS = Kind("vehicles", Vehicle, "notes"), Kind("answers", Answer, "text")
 SHOP, WORDS = Kind("shop", Shop), Kind("words", Words)
-PHRASES = Kind("phrases", dict)
-TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM, EVIDENCE)
+PHRASES, SCOPE = Kind("phrases", dict), Kind("scope", Aside)
+TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM, TOLD, EVIDENCE, SCOPE)
 SHOP_FOLDERS = (VEHICLES, ANSWERS)
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {

@@ -191,6 +191,24 @@ class Calm:
 
 
 @dataclass(frozen=True, config=_STRICT)
+class Told:
+    """trade/told.yaml: how people tell a danger in words of their own; the id is the hazard's."""
+
+    id: Id
+    sentences: list[Text]
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Aside:
+    """trade/scope.yaml: a kind of post that no answer is for, for recognition by meaning."""
+
+    id: Id
+    reason: Text  # as told to the person who looks: "a complaint"
+    examples: list[Text]
+    person: bool = True  # somebody of the shop must see to it; otherwise it is told that nothing fits
+
+
+@dataclass(frozen=True, config=_STRICT)
 class Source:
     """trade/sources.yaml: where a statement of the trade comes from."""
 

@@ -10,7 +10,7 @@ from triage.model import Fact, HazardNote
 from triage.pack.schema import Hazard
 from triage.safety import conditions
 from triage.safety.fit import Learnt, Vectors
-from triage.safety.meaning import Encode, HazardMeaning
+from triage.safety.meaning import HazardMeaning
 from triage.safety.seen import How, Seen
 from triage.safety.standing import Standings
 from triage.safety.words import HazardWords
@@ -28,19 +28,24 @@ class Proposed:
 class HazardReader:
     """The pack's hazards, compiled: phrases, conditions on facts, and what was learnt from told sentences."""
 
-    def __init__(self, hazards: Mapping[str, Hazard], learnt: Learnt, encode: Encode) -> None:
+    def __init__(self, hazards: Mapping[str, Hazard], learnt: Learnt) -> None:
         self._hazards = hazards
         self._words = HazardWords(hazards.values())
         deadly = frozenset(hazard.id for hazard in hazards.values() if hazard.deadly_plan)
-        self._meaning = HazardMeaning(learnt, encode, deadly)
+        self._meaning = HazardMeaning(learnt, deadly)
 
-    def told(self, document: Document, sentences: Vectors, facts: Sequence[Fact]) -> tuple[HazardNote, ...]:
-        """Notes on what the asker reports or plans, the most severe first."""
+    def told(
+        self, document: Document, pieces: Sequence[tuple[int, int]], vectors: Vectors, facts: Sequence[Fact]
+    ) -> tuple[HazardNote, ...]:
+        """Notes on what the asker reports or plans, the most severe first.
+
+        `pieces` are tokens first..last (half open), `vectors` theirs, one row each.
+        """
         standings = Standings(document)
         seen = (
             *self._words.find(standings),
             *conditions.find(self._hazards.values(), facts),
-            *self._meaning.find(standings, sentences),
+            *self._meaning.find(standings, pieces, vectors),
         )
         return self._notes(_most_pressing(seen))
 

@@ -13,7 +13,8 @@ class How(IntEnum):
 
     REPORTED = 0  # it happens, or has just happened
     PLANNED = 1  # the asker is about to do it, or asks whether to
-    PROPOSED = 2  # a step of the reply brings it in
+    HINTED = 2  # told much like a known danger: noted, but not pressing on a likeness alone
+    PROPOSED = 3  # a step of the reply brings it in
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ LEAD = 1  # words that may stand before a bare "no" at the head of a sentence: "
 SETTLED = frozenset("fixed mended repaired cured sorted renewed solved replaced".split())
 SINCE = frozenset("since now ever perfect fine trouble gone again good well".split())
 AGAIN = frozenset("still again keeps another yet back returned not".split())
+DENIALS = frozenset({"no", "nothing", "never", "none", "nobody"})
 QUESTION = frozenset("what which how can could should may would will where who do does am".split())
 # words after which a sentence tells what somebody else's vehicle did
 STRANGER = frozenset("neighbour neighbours neighbor friend friends former previous last".split())
@@ -41,6 +42,10 @@ class Standings:
         """True when a stretch that starts here opens as a question."""
         return self.document.tokens[first].norm in QUESTION
 
+    def denies(self, first: int, last: int) -> bool:
+        """A bare denial stands among tokens first..last (half open): likeness of meaning is deaf to it."""
+        return any(token.norm in DENIALS for token in self.document.tokens[first:last])
+
     def over(self, sentence: int) -> bool:
         """The trouble of this sentence was mended, and nothing says that it came back."""
         words = self._words.get(sentence, frozenset())
@@ -57,7 +62,7 @@ class Standings:
         return self._opens_denied(tokens) or self._of_stranger(tokens)
 
     def _opens_denied(self, tokens: Sequence[Token]) -> bool:
-        return any(token.norm in ("no", "nothing", "never", "none", "nobody") for token in tokens[: LEAD + 1])
+        return any(token.norm in DENIALS for token in tokens[: LEAD + 1])
 
     def _of_stranger(self, tokens: Sequence[Token]) -> bool:
         if self.document.scopes.other(self.document.tokens.index(tokens[-1])):
