@@ -75,7 +75,7 @@ def show_command(
 
 
 def most_telling(queue: Store) -> Thread:
-    """The open thread decided "answer" or "ask" whose reading holds the most facts; of equals the first."""
+    """The open thread that shows best what a reading is: short, answered sooner than asked back, with most facts."""
     found = [
         row.thread
         for decision in (Decision.ANSWER, Decision.ASK)
@@ -83,12 +83,18 @@ def most_telling(queue: Store) -> Thread:
     ]
     if not found:
         raise Unusable("No open thread can be answered or asked back yet. See them all: triage queue --all")
-    return max(map(queue.thread, sorted(found)), key=_facts_told)
+    return max(map(queue.thread, sorted(found)), key=_tells)
 
 
-def _facts_told(thread: Thread) -> int:
-    """Of its fullest reading: questions of one mail repeat each other's facts."""
-    return max((len({(f.name, f.value) for f in saved.reading.facts}) for saved in thread.readings), default=0)
+SHORT = 120  # words of a thread that can be taken in at a glance
+
+
+def _tells(thread: Thread) -> tuple[bool, bool, int]:
+    """Short before long, answered before asked back, then by the facts of the fullest reading."""
+    words = sum(len(message.text.split()) for message in thread.messages)
+    facts = [len({(f.name, f.value) for f in saved.reading.facts}) for saved in thread.readings]
+    answered = all(saved.reading.decision is Decision.ANSWER for saved in thread.readings)
+    return words <= SHORT and len(facts) == 1, answered, max(facts, default=0)
 
 
 def note_command(
