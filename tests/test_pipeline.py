@@ -28,7 +28,8 @@ def ask(stages):
 
 CLEAR = "My 2012 Tarvik Lark, electric, 48 volt: the solenoid clicks but it will not move. What do I check?"
 DANGER = "The charger cable is smoking and there is a flame at the battery, also how much is a rear seat?"
-OFF_TOPIC = "Do you sell raspberry jam, and what does postage cost to the islands?"
+OFF_TOPIC = "Which paint covers old varnish on a wooden boat?"
+ORDER = "Do you sell raspberry jam, and what does postage cost to the islands?"
 QUESTIONS = [CLEAR, DANGER, OFF_TOPIC, "it wont go", "", "?", "36 or 48 V? petrol I think", "a" * 5000]
 
 
@@ -50,6 +51,12 @@ def test_what_nothing_fits_is_said_to_fit_nothing(ask):
     reading = ask(OFF_TOPIC)
     assert reading.decision is Decision.NO_ANSWER
     assert any(s.source == "wording:no_answer" for s in reading.draft.sentences)
+
+
+def test_an_order_goes_to_a_person_with_the_reason(ask):
+    reading = ask(ORDER)
+    assert reading.decision is Decision.HAND_OVER
+    assert "order" in reading.reasons[0]
 
 
 @pytest.mark.parametrize(

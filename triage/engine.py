@@ -101,9 +101,6 @@ def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) 
     return SymptomReader(pack.symptoms, meaning)
 
 
-WORTH_SAYING = 50  # texts; fewer are read in a blink
-
-
 class VectorCache:
     """An encoder that remembers texts it has encoded, in one file per encoder tag, so that vectors never mix."""
 
@@ -130,7 +127,7 @@ class VectorCache:
         keys = [_short(text, 32) for text in texts]
         missing = {key: text for key, text in zip(keys, texts, strict=True) if key not in self._known}
         if missing:
-            if len(missing) >= WORTH_SAYING:
+            if not self._changed:  # said once
                 self._progress(f"Reading {len(missing)} texts of the pack for the first time")
             self._known |= dict(zip(missing, self._encoder.encode(list(missing.values())), strict=True))
             self._changed = True

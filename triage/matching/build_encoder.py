@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+import warnings
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -87,6 +88,7 @@ def _export(reference: Any, path: Path) -> None:
             mean = (hidden * mask).sum(1) / mask.sum(1).clamp(min=1e-9)
             return torch.nn.functional.normalize(mean, p=2, dim=1)
 
+    warnings.filterwarnings("ignore", category=FutureWarning, module="torch")
     module = Pooled(reference[0].auto_model).eval()
     # two tensors, not one twice: the exporter would merge the inputs
     example = (torch.full((2, 8), 2, dtype=torch.int64), torch.ones((2, 8), dtype=torch.int64))
