@@ -37,6 +37,8 @@ GROUPS = {
     "other post": ("elsewhere",),
 }
 
+AS_BROUGHT = frozenset({"demo bare", "second"})  # answers without variants or history, each question once
+
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
@@ -60,7 +62,8 @@ def outcomes(choices: Sequence[Choice]) -> list[Outcome]:
     for part in sorted({str(part_by_shop(choice)) for choice in choices}):
         learn = [choice for choice in choices if part_by_shop(choice) != part and choice.right.any()]
         coefficients = coefficients_of(fit_ranker(learn))
-        result += [_outcome(choice, coefficients) for choice in choices if part_by_shop(choice) == part]
+        judged = [choice for choice in choices if part_by_shop(choice) == part and choice.shop in AS_BROUGHT]
+        result += [_outcome(choice, coefficients) for choice in judged]
     return result
 
 
@@ -93,8 +96,8 @@ def ablation(choices: Sequence[Choice]) -> str:
     rows += [row_of(f"{name} alone", outcomes(blanked(choices, group))) for name, group in GROUPS.items()]
     header = ["features", "right first", "among three", "none fits AUROC", "calibration error", "wrong at 80 %"]
     about = (
-        "Each shop by a ranker fitted on the other one; tuning questions. The demo shop counts twice: as it is, and "
-        "bare, as a spreadsheet would bring its answers. Shares carry Wilson's 95 % interval."
+        "Each shop by a ranker fitted on the other one; tuning questions. Both shops' answers are as a spreadsheet "
+        "brings them, without variants or history. Shares carry Wilson's 95 % interval."
     )
     return f"# What each group of features is worth\n\n{about}\n\n{table(header, rows)}\n"
 

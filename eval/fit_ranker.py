@@ -1,12 +1,12 @@
 """Fit the weights that rank answers, on the tuning questions of both shops.
 
-    python -m eval.fit_ranker [--to FILE] [--dry]
+    python -m eval.fit_ranker [--to FILE] [--dry] [--always]
 
 The figure that counts is that for a shop the ranker was not fitted on. The demo shop is learned from twice, as it is
 and as a spreadsheet would bring it: without variants, symptoms or intents. The new ranker is judged shop by shop,
 each by a ranker that never saw it (temperature and score of "none" included), against the present one, by log loss;
 only a better one is written. The present ranker may itself have been fitted on these questions, which can only make
-it look better than it is.
+it look better than it is: --always writes the new one all the same, as after a change to what is read of a question.
 """
 
 from __future__ import annotations
@@ -160,6 +160,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--to", type=Path, default=RANKER_FILE, help="the ranker to compare with and to replace")
     parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and second_shop/")
     parser.add_argument("--dry", action="store_true", help="fit and print, write nothing")
+    parser.add_argument("--always", action="store_true", help="write it even where the present one looks better")
     options = parser.parse_args(arguments)
     loaded = load_choices(shops("all", options.labels))
     learn = [choice for choice in loaded if choice.right.any()]
@@ -170,9 +171,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     print(_shown("fitted, each shop by the other", fitted, apart))
     print(f"fitted, on the questions seen: log loss {seen.log_loss:.4f}, right first {seen.right_first:.3f}")
     better = _is_better(apart, options.to, learn)
-    if better and not options.dry:
+    written = (better or options.always) and not options.dry
+    if written:
         write_ranker(fitted, options.to)
-    print(f"Better on the shop it was not fitted on: {'yes' if better else 'no'}. {_done(better, options)}")
+    print(
+        f"Better on the shop it was not fitted on: {'yes' if better else 'no'}. "
+        f"{f'Written to {options.to}.' if written else 'Nothing written.'}"
+    )
     return 0
 
 
@@ -194,10 +199,6 @@ def _shown(name: str, ranker: Ranker, measured: Measured) -> str:
         f"{ranker.none:.2f}, elsewhere {ranker.elsewhere:.2f}, temperature {ranker.temperature:.2f}, "
         f"set within {ranker.within:.2f}"
     )
-
-
-def _done(better: bool, options: argparse.Namespace) -> str:
-    return f"Written to {options.to}." if better and not options.dry else "Nothing written."
 
 
 if __name__ == "__main__":

@@ -45,7 +45,5 @@ def test_a_persons_mail_has_no_reason(headers):
 
 
 def test_the_reason_travels_with_the_message():
-    message = parse_message(
-        b"From: a@mail.example\nAuto-Submitted: auto-replied\nSubject: Away\n\nI am away."
-    )
+    message = parse_message(b"From: a@mail.example\nAuto-Submitted: auto-replied\nSubject: Away\n\nI am away.")
     assert message.automatic == "says so itself (Auto-Submitted: auto-replied)"

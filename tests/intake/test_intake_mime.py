@@ -88,10 +88,7 @@ def test_a_placeholder_in_any_language_gives_way_to_the_letter():
 
 
 def test_a_question_about_html_is_no_placeholder():
-    body = (
-        b"Content-Type: text/plain\n\nThe page of your shop does not load, see HTML below."
-        + b" It is long." * 40
-    )
+    body = b"Content-Type: text/plain\n\nThe page of your shop does not load, see HTML below." + b" It is long." * 40
     assert "It is long." in parse_message(multipart(b"alternative", body, HTML)).text
 
 
@@ -119,8 +116,7 @@ def test_digest_parts_are_messages():
 def test_attachments_are_named_and_counted():
     photo = (
         b"Content-Type: image/jpeg\nContent-Transfer-Encoding: base64\n"
-        b"Content-Disposition: attachment; filename*=UTF-8''pack%20%C3%BC.jpg\n\n"
-        + base64.b64encode(b"\xff\xd8" * 50)
+        b"Content-Disposition: attachment; filename*=UTF-8''pack%20%C3%BC.jpg\n\n" + base64.b64encode(b"\xff\xd8" * 50)
     )
     message = parse_message(multipart(b"mixed", PLAIN, photo))
     assert message.attachments == (Attachment("pack ü.jpg", "image/jpeg", 100),)  # RFC 2231 section 4

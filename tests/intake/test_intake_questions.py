@@ -20,12 +20,8 @@ def pieces(text: str) -> list[str]:
             ["1) Is it safe to weld near the pack?", "2) How long does it charge?", "3) Which fuse?"],
             id="brackets",
         ),
-        pytest.param(
-            ["It will not start, only clicks.", "Second question: what size are the tyres?"], id="announced"
-        ),
-        pytest.param(
-            ["Why does it hum?", "While I have you, do you sell seat covers?"], id="while-i-have-you"
-        ),
+        pytest.param(["It will not start, only clicks.", "Second question: what size are the tyres?"], id="announced"),
+        pytest.param(["Why does it hum?", "While I have you, do you sell seat covers?"], id="while-i-have-you"),
         pytest.param(["Why does it hum?", "Also, what tyre size fits the old model?"], id="also"),
         pytest.param(["It won't charge.", "On another note, how much is a windscreen?"], id="another-note"),
         pytest.param(["Why does it hum?", "PS: can I tow it home?"], id="postscript"),
@@ -51,9 +47,7 @@ def test_no_more_than_twenty_questions_are_cut():
 @pytest.mark.parametrize(
     "text",
     [
-        pytest.param(
-            "My cart clicks. I checked the pack. Is it the solenoid? Or the motor?", id="one-story-two-marks"
-        ),
+        pytest.param("My cart clicks. I checked the pack. Is it the solenoid? Or the motor?", id="one-story-two-marks"),
         pytest.param("It hums. Also it smells hot.", id="also-tells-more"),
         pytest.param("Why does it click? Also, could it be the solenoid?", id="also-points-back"),
         pytest.param(
@@ -66,9 +60,7 @@ def test_no_more_than_twenty_questions_are_cut():
         ),
         pytest.param("Second thing I did was charge it.", id="starts-with-second"),
         pytest.param("Does it need oil?\n\nMy other half says hello.", id="nothing-asked-after"),
-        pytest.param(
-            "The brother of my neighbour says it is the motor. Is he right?", id="neighbour-told-me"
-        ),
+        pytest.param("The brother of my neighbour says it is the motor. Is he right?", id="neighbour-told-me"),
         pytest.param("Is the pack 48 V?\n2012 model.", id="year-is-no-number"),
     ],
 )
@@ -77,9 +69,7 @@ def test_one_story_is_one_question(text):
 
 
 def test_ids_and_senders():
-    message = from_text(
-        "Why does it hum?\n\nSecond question: what oil?", sender="Jo <jo@mail.example>", subject="two"
-    )
+    message = from_text("Why does it hum?\n\nSecond question: what oil?", sender="Jo <jo@mail.example>", subject="two")
     first, second = split_questions(message)
     assert (first.id, second.id) == (f"{message.id}#1", f"{message.id}#2")
     assert (second.message, second.asker, second.subject) == (message.id, "Jo", "two")

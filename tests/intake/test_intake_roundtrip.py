@@ -24,9 +24,7 @@ NAME = st.from_regex(r"[А-Я][а-я]{1,8}( [А-Я][а-я]{1,8})?", fullmatch=Tr
 IDS = st.from_regex(r"[a-z0-9.]{1,20}@[a-z]{1,8}\.example", fullmatch=True)
 
 
-def built(
-    body: str, subject: str, name: str, message_id: str, refs: list[str], charset: str, cte: str
-) -> bytes:
+def built(body: str, subject: str, name: str, message_id: str, refs: list[str], charset: str, cte: str) -> bytes:
     mail = EmailMessage()
     mail["From"] = f'"{name}" <jo@mail.example>'
     mail["To"] = "workshop@harrowlane.example"
@@ -93,9 +91,7 @@ def test_mail_like_rubbish_never_crashes(raw):
 def test_rubbish_in_a_source_is_read_or_refused(tmp_path_factory, raw, name):
     path = tmp_path_factory.mktemp("rubbish") / name
     path.write_bytes(
-        b"From a@b.example Fri Jan  2 10:00:00 2026\n" * (name == "f.mbox")
-        + b"text\n" * (name == "f.csv")
-        + raw
+        b"From a@b.example Fri Jan  2 10:00:00 2026\n" * (name == "f.mbox") + b"text\n" * (name == "f.csv") + raw
     )
     try:
         found = list(read_source(path))
@@ -114,9 +110,7 @@ def cpython_messages() -> list[Path]:
     return sorted(path for folder in folders for path in Path(folder, "data").glob("msg_*.txt"))
 
 
-needs_cpython = pytest.mark.skipif(
-    not cpython_messages(), reason="this Python carries no test.test_email.data"
-)
+needs_cpython = pytest.mark.skipif(not cpython_messages(), reason="this Python carries no test.test_email.data")
 
 
 @needs_cpython

@@ -17,24 +17,18 @@ FROM = "From jo@mail.example Fri Jan  2 10:00:00 2026\n"
 
 
 def mail(number: int, body: str = "It hums.") -> str:
-    return (
-        f"From: Jo <jo@mail.example>\nSubject: hum {number}\nMessage-ID: <{number}@mail.example>\n\n{body}\n"
-    )
+    return f"From: Jo <jo@mail.example>\nSubject: hum {number}\nMessage-ID: <{number}@mail.example>\n\n{body}\n"
 
 
 def texts(path, **options) -> list[str]:
-    return [
-        m.text if isinstance(m, Message) else f"rejected: {m.reason}" for m in read_source(path, **options)
-    ]
+    return [m.text if isinstance(m, Message) else f"rejected: {m.reason}" for m in read_source(path, **options)]
 
 
 @pytest.mark.parametrize(
     ("stored", "text"),
     [
         pytest.param(">From the barn it hums.", "From the barn it hums.", id="mboxo"),
-        pytest.param(
-            "It hums.\n\nFrom here it is far.", "It hums.\n\nFrom here it is far.", id="from-without-a-date"
-        ),
+        pytest.param("It hums.\n\nFrom here it is far.", "It hums.\n\nFrom here it is far.", id="from-without-a-date"),
         pytest.param("It hums.\nFrom a@b.example Fri Jan  2 10:00:00 2026", None, id="no-blank-line-before"),
     ],
 )
@@ -169,9 +163,7 @@ def test_web_form_export_with_its_column_file(tmp_path, beside):
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
 def test_table_in_the_usual_encodings_and_delimiters(tmp_path, encoding, delimiter):
     path = tmp_path / "t.csv"
-    path.write_text(
-        f"id{delimiter}name{delimiter}text\n7{delimiter}Jö{delimiter}Öl läuft aus\n", encoding=encoding
-    )
+    path.write_text(f"id{delimiter}name{delimiter}text\n7{delimiter}Jö{delimiter}Öl läuft aus\n", encoding=encoding)
     (message,) = read_source(path)
     assert (message.id, message.sender.name, message.text) == ("7", "Jö", "Öl läuft aus")
 

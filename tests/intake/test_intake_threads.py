@@ -96,9 +96,7 @@ QUESTION = message("q", subject="Brake squeal")
     [
         pytest.param(message("r", day=2, subject="Re: Brake squeal"), True, id="same-writer-says-re"),
         pytest.param(message("r", day=2, subject="Fwd: Brake squeal"), True, id="forward"),
-        pytest.param(
-            message("r", day=2, subject="Re: brake squeal", sender=SHOP, to=JO), True, id="shop-answers"
-        ),
+        pytest.param(message("r", day=2, subject="Re: brake squeal", sender=SHOP, to=JO), True, id="shop-answers"),
         pytest.param(message("r", day=2, subject="Brake squeal"), False, id="no-re"),
         pytest.param(message("r", day=2, subject="Re: Brake squeal", sender=AL), False, id="other-people"),
         pytest.param(message("r", day=2, subject="Re: Brakes"), False, id="other-subject"),
@@ -143,9 +141,7 @@ def test_a_late_link_merges_two_threads():
     assert (found.thread, found.merges) == ("t2", ("t1",))
 
 
-MAIL = (
-    b"From: jo@mail.example\nSubject: hum\nDate: Fri, 2 Jan 2026 10:00:00 +0000\n%s\nIt hums when\nI brake.\n"
-)
+MAIL = b"From: jo@mail.example\nSubject: hum\nDate: Fri, 2 Jan 2026 10:00:00 +0000\n%s\nIt hums when\nI brake.\n"
 
 
 def test_same_mail_twice_has_one_id_however_it_travelled():
@@ -178,9 +174,6 @@ def test_typed_note_is_known_by_its_content():
         Address("jo@mail.example", "Jo"),
         "phone",
     )
-    assert (
-        note.id
-        == from_text("Called about a hum.", sender="Jo <jo@mail.example>", subject="hum", sent=sent).id
-    )
+    assert note.id == from_text("Called about a hum.", sender="Jo <jo@mail.example>", subject="hum", sent=sent).id
     assert from_text("x", sender="Jo").sender == Address("", "Jo")
     assert from_text("> 48 V, he says", channel="phone").text == "> 48 V, he says"

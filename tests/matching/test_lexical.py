@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sqlite3
 import warnings
+from math import log
 
 import pytest
 
-from triage.matching.lexical import LexicalIndex
+from triage.matching.lexical import MOST_ROWS, LexicalIndex
 
 CORPUS = (
     "the charger hums but does not charge the pack",
@@ -105,3 +107,34 @@ def test_other_forms_of_a_word_meet():
 
 def test_no_answers_no_scores():
     assert LexicalIndex([]).scores(["charger"], 0) == []
+
+
+def test_covered_is_the_share_of_the_known_words_a_rarer_one_counting_more():
+    index = LexicalIndex(("", "", text) for text in CORPUS)
+    both, pack, none = (index.covered(["solenoid", "pack", "xyzzy"])[row] for row in (2, 3, 4))
+    solenoid = log((len(CORPUS) + 1) / 1.5)  # in one text
+    packs = log((len(CORPUS) + 1) / 3.5)  # in three
+    assert both == pytest.approx(solenoid / (solenoid + packs))
+    assert pack == pytest.approx(packs / (solenoid + packs)) and none == 0.0
+
+
+def test_words_no_answer_uses_cover_nothing():
+    assert not LexicalIndex(("", "", text) for text in CORPUS).covered(["xyzzy"]).any()
+
+
+def test_of_a_large_base_only_the_rarest_words_are_looked_up():
+    index = LexicalIndex(("", "", f"cart w{number}") for number in range(MOST_ROWS + 1))
+    assert sum(score > 0 for score in index.scores(["cart", "w7"], index.size)) == 1
+
+
+def test_an_index_in_a_file_scores_as_one_in_memory(tmp_path):
+    rows = [("", "", text) for text in CORPUS]
+    LexicalIndex(rows, tmp_path / "words.db").close()
+    opened = LexicalIndex.opened(tmp_path / "words.db")
+    assert opened.scores(["charger", "hums"], len(CORPUS)) == ours(["charger", "hums"])
+    opened.close()
+
+
+def test_a_file_that_holds_no_index_is_refused(tmp_path):
+    with pytest.raises(sqlite3.Error):
+        LexicalIndex.opened(tmp_path / "not-there.db")

@@ -21,14 +21,15 @@ def test_the_best_row_counts_for_each_answer():
 
 def test_a_sentence_as_near_to_all_answers_adds_nothing():
     greeting, trouble = [0.5, 0.5, 0.5, 0.5], [0.0, 0.0, 0.0, 0.8]
-    alone, both = evidence(np.array([trouble]).T), evidence(np.array([trouble, greeting]).T)
+    one, two = np.array([trouble]).T, np.array([trouble, greeting]).T
+    alone, both = evidence(one, one), evidence(two, two)
     assert alone[3] > 0 and not alone[:3].any()
     assert both[3] == pytest.approx(alone[3] / sqrt(2))
 
 
 def test_two_telling_sentences_count_more_than_one():
-    trouble = [0.0, 0.0, 0.0, 0.8]
-    assert evidence(np.array([trouble, trouble]).T)[3] == pytest.approx(sqrt(2) * evidence(np.array([trouble]).T)[3])
+    one, two = np.array([[0.0, 0.0, 0.0, 0.8]]).T, np.array([[0.0, 0.0, 0.0, 0.8]] * 2).T
+    assert evidence(two, two)[3] == pytest.approx(sqrt(2) * evidence(one, one)[3])
 
 
 @pytest.mark.parametrize(
@@ -53,9 +54,13 @@ SAME, OTHER = np.array([1.0, 0.0], np.float32), np.array([0.0, 1.0], np.float32)
     [
         pytest.param([SAME, SAME], [{}, {}], [0.7, 0.0], id="twins-join"),
         pytest.param([SAME, OTHER], [{}, {}], [0.4, 0.3], id="different-texts-stay-apart"),
-        pytest.param([SAME, SAME], [{"pack_voltage": (36.0,)}, {"pack_voltage": (48.0,)}], [0.4, 0.3], id="two-voltages"),
+        pytest.param(
+            [SAME, SAME], [{"pack_voltage": (36.0,)}, {"pack_voltage": (48.0,)}], [0.4, 0.3], id="two-voltages"
+        ),
         pytest.param([SAME, SAME], [{"pack_voltage": (36.0,)}, {}], [0.7, 0.0], id="one-of-them-for-all"),
-        pytest.param([SAME, SAME], [{"year": (1996, 2007)}, {"year": (2008, 9999)}], [0.4, 0.3], id="two-ranges-of-years"),
+        pytest.param(
+            [SAME, SAME], [{"year": (1996, 2007)}, {"year": (2008, 9999)}], [0.4, 0.3], id="two-ranges-of-years"
+        ),
         pytest.param([SAME, SAME], [{"year": (1996, 2008)}, {"year": (2008, 9999)}], [0.7, 0.0], id="years-that-meet"),
     ],
 )

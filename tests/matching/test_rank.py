@@ -104,7 +104,9 @@ def test_choose_gives_none_everything_when_no_score_is_finite():
 def test_what_sounds_like_other_post_makes_none_likelier():
     ranker = Ranker(WHOLE_ONLY.weights, none=0.5, elsewhere=2.0)
     question = ask("charger hums")
-    assert rank(index_of(*BASE), replace(question, elsewhere=1.0), ranker)[1] > rank(index_of(*BASE), question, ranker)[1]
+    assert (
+        rank(index_of(*BASE), replace(question, elsewhere=1.0), ranker)[1] > rank(index_of(*BASE), question, ranker)[1]
+    )
 
 
 def test_the_shipped_ranker_is_for_these_features_and_points_the_right_way():
@@ -133,7 +135,9 @@ def test_an_answer_for_an_unlisted_vehicle_is_a_near_neighbour_and_says_so():
 
 
 def test_danger_told_speaks_for_the_answer_about_it():
-    told = [Told(frozenset(), frozenset(), frozenset(), ("charger",), dangers=frozenset({d})) for d in ("smoke", "acid")]
+    told = [
+        Told(frozenset(), frozenset(), frozenset(), ("charger",), dangers=frozenset({d})) for d in ("smoke", "acid")
+    ]
     index = build_index([answer("smoke"), answer("acid")], [], TOY, told)
     seen = features(index, replace(ask("charger"), dangers=frozenset({"acid"})))
     assert list(seen.matrix[:, FEATURES.index("danger")]) == [0.0, 1.0]
@@ -143,7 +147,9 @@ def test_a_rare_part_named_counts_more_than_a_common_one():
     parts = [{"pedal", "pack"}, {"pack"}, {"pack", "fuse"}]
     told = [Told(frozenset(), frozenset(), frozenset(), ("charger",), parts=frozenset(p)) for p in parts]
     index = build_index([answer(n) for n in "abc"], [], TOY, told)
-    column = features(index, replace(ask("charger"), parts=frozenset({"pedal", "pack"}))).matrix[:, FEATURES.index("parts")]
+    column = features(index, replace(ask("charger"), parts=frozenset({"pedal", "pack"}))).matrix[
+        :, FEATURES.index("parts")
+    ]
     assert column[0] == pytest.approx(1.0) and 0 < column[1] == column[2] < 0.5
 
 

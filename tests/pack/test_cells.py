@@ -17,18 +17,9 @@ from triage.pack.columns import ANSWER_COLUMNS, VEHICLE_COLUMNS, Column, find_co
 @pytest.mark.parametrize(
     ("read", "cell", "value"),
     [
-        *(
-            (cells.powertrain, cell, "petrol")
-            for cell in ("gas", "Petrol", "GASOLINE", "petrol (carburettor, 2WD)")
-        ),
-        *(
-            (cells.powertrain, cell, "electric")
-            for cell in ("electric", "EV", "Electric (utility)", "battery")
-        ),
-        *(
-            (cells.powertrain, cell, None)
-            for cell in ("", "both", "any", "all", "gas/electric", "n/a", "EV or gas")
-        ),
+        *((cells.powertrain, cell, "petrol") for cell in ("gas", "Petrol", "GASOLINE", "petrol (carburettor, 2WD)")),
+        *((cells.powertrain, cell, "electric") for cell in ("electric", "EV", "Electric (utility)", "battery")),
+        *((cells.powertrain, cell, None) for cell in ("", "both", "any", "all", "gas/electric", "n/a", "EV or gas")),
         *((cells.yes_no, cell, True) for cell in ("yes", "Y", "TRUE", "1", "x")),
         *((cells.yes_no, cell, False) for cell in ("no", "N", "false", "0")),
         *((cells.yes_no, cell, None) for cell in ("", "?", "unknown", "n/a")),
@@ -85,9 +76,7 @@ def test_cells(read: Callable[[str], Any], cell: str, value: Any) -> None:
         (cells.chemistries, "gel; lithum", "'lithum'", "'lithium'"),
     ],
 )
-def test_a_bad_cell_says_what_would_be_right(
-    read: Callable[[str], Any], cell: str, message: str, fix: str
-) -> None:
+def test_a_bad_cell_says_what_would_be_right(read: Callable[[str], Any], cell: str, message: str, fix: str) -> None:
     with pytest.raises(BadCell, match=message) as caught:
         read(cell)
     assert fix in caught.value.fix

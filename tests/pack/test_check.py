@@ -39,28 +39,18 @@ def second_answer(yaml: str) -> dict[str, str]:
 
 ERRORS = [
     # file, line, key, message, fix
-    pytest.param(
-        swapped(LARK, "id: lark", 'id: "lark'), LARK, 2, "", "scanning|quoted", "quotes", id="syntax"
-    ),
+    pytest.param(swapped(LARK, "id: lark", 'id: "lark'), LARK, 2, "", "scanning|quoted", "quotes", id="syntax"),
     pytest.param(added(LARK, "color: red\n"), LARK, 11, "color", "unknown key", "Known: ", id="unknown-key"),
-    pytest.param(
-        swapped(LARK, "model:", "modle:"), LARK, 4, "modle", "unknown key", "'model'", id="misspelt-key"
-    ),
-    pytest.param(
-        swapped(LARK, "make: Tarvik\n", ""), LARK, 2, "make", "missing", "Add a line", id="missing-key"
-    ),
+    pytest.param(swapped(LARK, "model:", "modle:"), LARK, 4, "modle", "unknown key", "'model'", id="misspelt-key"),
+    pytest.param(swapped(LARK, "make: Tarvik\n", ""), LARK, 2, "make", "missing", "Add a line", id="missing-key"),
     pytest.param(swapped(LARK, "make: Tarvik", "make:"), LARK, 3, "make", "missing", "Add", id="empty-value"),
-    pytest.param(
-        swapped(LARK, "2018", "soon"), LARK, 7, "year_to", "'soon' does not fit", "", id="bad-number"
-    ),
+    pytest.param(swapped(LARK, "2018", "soon"), LARK, 7, "year_to", "'soon' does not fit", "", id="bad-number"),
     pytest.param(swapped(LARK, "2018", "3018"), LARK, 7, "year_to", "less than", "", id="out-of-range"),
     pytest.param(swapped(LARK, "6x8", "6 by 8"), LARK, 9, "batteries", "pattern", "", id="bad-pattern"),
     pytest.param(
         swapped(LARK, "electric", "electrik"), LARK, 5, "powertrain", "must be", "'electric'", id="bad-choice"
     ),
-    pytest.param(
-        swapped(FLAT, "[Tarvik]", "Tarvik"), FLAT, 6, "applies_to.makes", "a list", "", id="not-a-list"
-    ),
+    pytest.param(swapped(FLAT, "[Tarvik]", "Tarvik"), FLAT, 6, "applies_to.makes", "a list", "", id="not-a-list"),
     pytest.param(
         swapped(FLAT, "makes:", "mkaes:"),
         FLAT,
@@ -73,12 +63,8 @@ ERRORS = [
     pytest.param(added(FLAT, "text: again\n"), FLAT, 9, "text", "text of the file", "Move", id="text-as-key"),
     pytest.param(added(FLAT, "title: again\n"), FLAT, 9, "", "twice", "", id="key-twice"),
     pytest.param({FLAT: "id: flat\n"}, FLAT, 1, "", "first --- line", "two lines", id="no-front-matter"),
-    pytest.param(
-        {FLAT: "---\nid: flat\n"}, FLAT, 1, "", "closing --- line", "two lines", id="open-front-matter"
-    ),
-    pytest.param(
-        {FLAT: "---\n- a\n---\n"}, FLAT, 2, "", "keys and values", "key: value", id="list-not-record"
-    ),
+    pytest.param({FLAT: "---\nid: flat\n"}, FLAT, 1, "", "closing --- line", "two lines", id="open-front-matter"),
+    pytest.param({FLAT: "---\n- a\n---\n"}, FLAT, 2, "", "keys and values", "key: value", id="list-not-record"),
     pytest.param({FACTS: "id: x\n"}, FACTS, 1, "", "a list of records", "- id", id="record-not-list"),
     pytest.param({FACTS: "- x\n"}, FACTS, 1, "0", "keys and values", "id, label", id="text-not-record"),
     pytest.param({WORDS: "prats:\n  a: [b]\n"}, WORDS, 1, "prats", "unknown", "parts", id="words-key"),
@@ -136,12 +122,8 @@ ERRORS = [
         "Known: no_move",
         id="unknown-symptom",
     ),
-    pytest.param(
-        second_answer("causes: [x]\n"), TWO, 5, "causes.0", "among the causes", "", id="unknown-cause"
-    ),
-    pytest.param(
-        second_answer("checks: [x]\n"), TWO, 5, "checks.0", "among the checks", "", id="unknown-check"
-    ),
+    pytest.param(second_answer("causes: [x]\n"), TWO, 5, "causes.0", "among the causes", "", id="unknown-cause"),
+    pytest.param(second_answer("checks: [x]\n"), TWO, 5, "checks.0", "among the checks", "", id="unknown-check"),
     pytest.param(
         swapped(CAUSES, "no_move", "no_mov"),
         CAUSES,
@@ -224,9 +206,7 @@ ERRORS = [
         "Swap",
         id="answer-years-reversed",
     ),
-    pytest.param(
-        swapped(FACTS, "high: 120", "high: 6"), FACTS, 8, "1.high", "backwards", "Swap", id="range-reversed"
-    ),
+    pytest.param(swapped(FACTS, "high: 120", "high: 6"), FACTS, 8, "1.high", "backwards", "Swap", id="range-reversed"),
     pytest.param(
         swapped(LARK, "6x8", "6x6"),
         LARK,
@@ -263,9 +243,7 @@ ERRORS = [
         "backslash",
         id="bad-regular-expression",
     ),
-    pytest.param(
-        second_answer("reviewed: last May\n"), TWO, 5, "reviewed", "no date", "2026-", id="bad-date"
-    ),
+    pytest.param(second_answer("reviewed: last May\n"), TWO, 5, "reviewed", "no date", "2026-", id="bad-date"),
     pytest.param(
         swapped(SHOP_FILE, "shop@works.example", "works.example"),
         SHOP_FILE,
@@ -284,9 +262,7 @@ ERRORS = [
         "Take one",
         id="replaces-in-a-circle",
     ),
-    pytest.param(
-        second_answer("replaces: [two]\n"), TWO, 5, "replaces", "two -> two", "", id="replaces-itself"
-    ),
+    pytest.param(second_answer("replaces: [two]\n"), TWO, 5, "replaces", "two -> two", "", id="replaces-itself"),
     pytest.param(
         {"shop/wording/a.j2": "x\n{% if %}\n"},
         "shop/wording/a.j2",
@@ -296,9 +272,7 @@ ERRORS = [
         "",
         id="broken-template",
     ),
-    pytest.param(
-        {PHRASES: "a: [b]\nc:\n  - d\n  - '{{ e'\n"}, PHRASES, 4, "c.1", "template", "", id="broken-phrase"
-    ),
+    pytest.param({PHRASES: "a: [b]\nc:\n  - d\n  - '{{ e'\n"}, PHRASES, 4, "c.1", "template", "", id="broken-phrase"),
     pytest.param(
         added(SHOP_FILE, "extends: ../nowhere\n"),
         SHOP_FILE,
@@ -308,9 +282,7 @@ ERRORS = [
         "folder",
         id="extends-nothing",
     ),
-    pytest.param(
-        added(SHOP_FILE, "extends: .\n"), SHOP_FILE, 3, "extends", "circle", "Take one", id="extends-itself"
-    ),
+    pytest.param(added(SHOP_FILE, "extends: .\n"), SHOP_FILE, 3, "extends", "circle", "Take one", id="extends-itself"),
 ]
 
 WARNINGS = [
@@ -527,9 +499,7 @@ def test_bytes_that_are_not_text_are_a_problem_of_their_line(make_pack: MakePack
         ("9x8", 72, "flooded"),
     ],
 )
-def test_usual_layouts_agree(
-    make_pack: MakePack, trade: Path, batteries: str, volts: float, chemistry: str
-) -> None:
+def test_usual_layouts_agree(make_pack: MakePack, trade: Path, batteries: str, volts: float, chemistry: str) -> None:
     text = SHOP[LARK].replace("6x8", batteries).replace("48", str(volts)).replace("flooded", chemistry)
     assert check(make_pack({LARK: text}), trade=trade) == []
 

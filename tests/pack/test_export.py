@@ -24,9 +24,7 @@ from .conftest import MakePack
 SHOP = Shop("Test Works", "shop@works.example")
 
 # Text as a person may write it: letters and signs on one or several lines, no control characters.
-SIGNS = st.characters(codec="utf-8", exclude_categories=["Cs", "Cc", "Zl", "Zp"]) | st.sampled_from(
-    "\n;,'\"=+-@\\|#:"
-)
+SIGNS = st.characters(codec="utf-8", exclude_categories=["Cs", "Cc", "Zl", "Zp"]) | st.sampled_from("\n;,'\"=+-@\\|#:")
 TEXT = st.text(SIGNS, min_size=1, max_size=20).map(str.strip).filter(bool)
 MAYBE = st.just("") | TEXT
 LIST = st.lists(TEXT, max_size=3)
@@ -121,9 +119,7 @@ def there_and_back(pack: Pack, folder: Path, suffix: str, trade: Path) -> Path:
     return import_tables(*tables, folder / "out", trade=trade).root
 
 
-def test_an_exported_table_is_plain_for_other_programs(
-    make_pack: MakePack, trade: Path, tmp_path: Path
-) -> None:
+def test_an_exported_table_is_plain_for_other_programs(make_pack: MakePack, trade: Path, tmp_path: Path) -> None:
     export_tables(load(make_pack(), trade=trade), tmp_path / "v.csv", tmp_path / "a.xlsx")
     [vehicle] = csv.DictReader(io.StringIO((tmp_path / "v.csv").read_bytes().decode("utf-8-sig")))
     assert (vehicle["make"], vehicle["pack_voltage"], vehicle["batteries"]) == ("Tarvik", "48", "6x8")
@@ -152,13 +148,9 @@ def test_signs_a_workbook_cannot_hold_come_back(tmp_path: Path, trade: Path) -> 
     ("file", "text", "message"),
     [("a.ods", "A", "not written as '.ods'"), ("a.xlsx", "A" * 32768, "32768 characters")],
 )
-def test_what_cannot_be_written_leaves_both_files_alone(
-    tmp_path: Path, file: str, text: str, message: str
-) -> None:
+def test_what_cannot_be_written_leaves_both_files_alone(tmp_path: Path, file: str, text: str, message: str) -> None:
     with pytest.raises(PackError, match=message):
-        export_tables(
-            Pack(Path(), SHOP, (), (Answer("a", "T", "Q", text),)), tmp_path / "v.csv", tmp_path / file
-        )
+        export_tables(Pack(Path(), SHOP, (), (Answer("a", "T", "Q", text),)), tmp_path / "v.csv", tmp_path / file)
     assert list(tmp_path.iterdir()) == []
 
 

@@ -33,9 +33,7 @@ Import = Callable[..., Imported]
 def run(tmp_path: Path, trade: Path) -> Import:
     """Import tables given as text or bytes into tmp_path/out."""
 
-    def run(
-        vehicles: str | bytes = VEHICLES, answers: str | bytes = ANSWERS, suffix: str = ".csv"
-    ) -> Imported:
+    def run(vehicles: str | bytes = VEHICLES, answers: str | bytes = ANSWERS, suffix: str = ".csv") -> Imported:
         files = []
         for name, content in (("vehicles", vehicles), ("answers", answers)):
             file = tmp_path / f"{name}{suffix}"
@@ -178,9 +176,7 @@ def test_an_unknown_fact_is_asked_for_in_the_shops_words(run: Import, trade: Pat
         ),
     ],
 )
-def test_vehicles_without_id_are_told_apart(
-    run: Import, trade: Path, rows: list[str], ids: list[str]
-) -> None:
+def test_vehicles_without_id_are_told_apart(run: Import, trade: Path, rows: list[str], ids: list[str]) -> None:
     made = run("\n".join(["make,model,powertrain,pack_voltage,year_from", *rows]))
     assert [vehicle.id for vehicle in load(made.root, trade=trade).vehicles] == sorted(ids)
 
@@ -221,20 +217,12 @@ def test_unknown_columns_are_told_not_taken(run: Import) -> None:
 VEHICLE_ERRORS = [
     # header, row; column, key, message, fix
     pytest.param("make,model,powertrain", ",B,gas", 1, "make", "empty", "Write the make", id="no-make"),
-    pytest.param(
-        "make,model,powertrain", "A,B,steam", 3, "powertrain", "'steam'", "electric, petrol", id="power"
-    ),
-    pytest.param(
-        "make,model,powertrain", "A,B,both", 3, "powertrain", "not said", "a row for each", id="both"
-    ),
+    pytest.param("make,model,powertrain", "A,B,steam", 3, "powertrain", "'steam'", "electric, petrol", id="power"),
+    pytest.param("make,model,powertrain", "A,B,both", 3, "powertrain", "not said", "a row for each", id="both"),
     pytest.param("make,model", "A,B", 0, "powertrain", "not said", "electric or petrol", id="no-powertrain"),
     pytest.param("make,model,pack_voltage", "A,B,4x", 3, "pack_voltage", "no number", "48", id="volts"),
-    pytest.param(
-        "make,model,pack_voltage", "A,B,4800", 3, "pack_voltage", "less than", "", id="too-many-volts"
-    ),
-    pytest.param(
-        "make,model,powertrain,year_from", "A,B,gas,99", 4, "year_from", "no year", "2009", id="year"
-    ),
+    pytest.param("make,model,pack_voltage", "A,B,4800", 3, "pack_voltage", "less than", "", id="too-many-volts"),
+    pytest.param("make,model,powertrain,year_from", "A,B,gas,99", 4, "year_from", "no year", "2009", id="year"),
     pytest.param(
         "make,model,powertrain,year_from,year_to",
         "A,B,gas,2010,2001",
@@ -244,9 +232,7 @@ VEHICLE_ERRORS = [
         "Swap",
         id="years-reversed",
     ),
-    pytest.param(
-        "make,model,pack_voltage,batteries", "A,B,48,6x6", 4, "batteries", "36 V", "Correct", id="layout"
-    ),
+    pytest.param("make,model,pack_voltage,batteries", "A,B,48,6x6", 4, "batteries", "36 V", "Correct", id="layout"),
     pytest.param(
         "make,model,powertrain,pack_voltage",
         "A,B,gas,48",
@@ -322,9 +308,7 @@ def test_every_error_of_both_tables_comes_in_one_pass(run: Import, tmp_path: Pat
         pytest.param(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "", 0, "old .xls", id="old-workbook"),
     ],
 )
-def test_files_that_are_not_such_a_table(
-    run: Import, answers: bytes, key: str, line: int, message: str
-) -> None:
+def test_files_that_are_not_such_a_table(run: Import, answers: bytes, key: str, line: int, message: str) -> None:
     with pytest.raises(PackError) as caught:
         run(answers=answers)
     [problem] = caught.value.problems
@@ -332,9 +316,7 @@ def test_files_that_are_not_such_a_table(
     assert message in problem.message and problem.fix
 
 
-@pytest.mark.parametrize(
-    ("value", "message"), [("=1/0", "no stored value"), ("#REF!", "shows the error #REF!")]
-)
+@pytest.mark.parametrize(("value", "message"), [("=1/0", "no stored value"), ("#REF!", "shows the error #REF!")])
 def test_cells_that_show_no_value_are_not_taken_as_empty(run: Import, value: str, message: str) -> None:
     book = openpyxl.Workbook()
     book.worksheets[0].append(["title", "question", "answer"])

@@ -64,9 +64,7 @@ def test_locate_goes_as_deep_as_it_can(path: list[str | int], of_key: bool, plac
 
 PLAIN = st.recursive(
     st.none() | st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"])),
-    lambda inner: (
-        st.lists(inner, max_size=3) | st.dictionaries(st.text("abc", min_size=1), inner, max_size=3)
-    ),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text("abc", min_size=1), inner, max_size=3),
 )
 
 

@@ -62,9 +62,7 @@ def test_more_volts_never_mean_less_charge(one, other):
 @given(st.floats(10.5, 13.2), st.integers(2, 8))
 def test_units_in_series_show_the_charge_of_one(volts, count):
     one = b.soc_from_rest_voltage(volts, 6)
-    assert b.soc_from_rest_voltage(min(volts * count, 13.2 * count), 6 * count) == pytest.approx(
-        one, abs=1e-6
-    )
+    assert b.soc_from_rest_voltage(min(volts * count, 13.2 * count), 6 * count) == pytest.approx(one, abs=1e-6)
 
 
 @pytest.mark.parametrize("chemistry", ["lithium", "agm", "gel"])

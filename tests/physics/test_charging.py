@@ -32,9 +32,7 @@ def test_charging_voltages_are_the_published_ones(chemistry, stage, cells, volts
     assert c.charge_voltage_v(chemistry, cells, stage=stage) == pytest.approx(volts, abs=within)
 
 
-@pytest.mark.parametrize(
-    ("celsius", "per_cell", "pack"), [(35, 2.40, 57.6), (25, 2.45, 58.8), (0, 2.575, 61.8)]
-)
+@pytest.mark.parametrize(("celsius", "per_cell", "pack"), [(35, 2.40, 57.6), (25, 2.45, 58.8), (0, 2.575, 61.8)])
 def test_temperature_takes_five_millivolts_per_cell_and_degree(celsius, per_cell, pack):
     # gel settings table: -5 mV per cell and degree C about 25 C (worked out)
     assert c.charge_voltage_v("flooded", 1, celsius) == pytest.approx(per_cell)
@@ -132,9 +130,7 @@ def test_hydrogen_from_first_principles(celsius, litres):
 
 def test_hydrogen_agrees_with_published_forms():
     assert v.hydrogen_l_per_ah(0) == pytest.approx(0.42, abs=0.005)  # EN 50272-3, air-flow page
-    assert v.hydrogen_l_per_ah(0) == pytest.approx(
-        0.01474 * 28.3168, abs=0.001
-    )  # industrial battery gas page
+    assert v.hydrogen_l_per_ah(0) == pytest.approx(0.01474 * 28.3168, abs=0.001)  # industrial battery gas page
     assert v.hydrogen_l_per_ah(25) == pytest.approx(0.46, abs=0.005)  # "Ventilation in battery room"
 
 

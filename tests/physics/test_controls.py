@@ -74,9 +74,7 @@ def test_time_and_fraction_are_inverse(ohms, microfarads, fraction):
 
 @given(st.floats(100, 50_000), st.floats(1, 75))
 def test_twice_the_voltage_stores_four_times_the_energy(microfarads, volts):
-    assert c.stored_energy_j(microfarads, 2 * volts) == pytest.approx(
-        4 * c.stored_energy_j(microfarads, volts)
-    )
+    assert c.stored_energy_j(microfarads, 2 * volts) == pytest.approx(4 * c.stored_energy_j(microfarads, volts))
 
 
 @pytest.mark.parametrize(

@@ -13,14 +13,9 @@ from triage import physics
 from triage.physics.sheets.record import documented
 
 HERE = Path(__file__).parent
-MODULES = [
-    importlib.import_module(f"triage.physics.{found.name}")
-    for found in pkgutil.iter_modules(physics.__path__)
-]
+MODULES = [importlib.import_module(f"triage.physics.{found.name}") for found in pkgutil.iter_modules(physics.__path__)]
 ARITHMETIC = [
-    module
-    for module in MODULES
-    if module.__name__.rpartition(".")[2] not in ("limits", "sheets", "worksheet")
+    module for module in MODULES if module.__name__.rpartition(".")[2] not in ("limits", "sheets", "worksheet")
 ]
 FUNCTIONS = [
     function
@@ -43,9 +38,7 @@ def test_each_function_tells_formula_units_range_and_source(function):
 
 @pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__name__)
 def test_each_function_is_called_by_a_test(function):
-    text = "".join(
-        path.read_text("utf-8") for path in HERE.glob("test_*.py") if path.name != "test_documented.py"
-    )
+    text = "".join(path.read_text("utf-8") for path in HERE.glob("test_*.py") if path.name != "test_documented.py")
     assert re.search(rf"\b[a-z]+\.{function.__name__}\b", text)
 
 

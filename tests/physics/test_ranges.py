@@ -107,9 +107,7 @@ EDGES = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("call", "low", "high"), [edge[1:] for edge in EDGES], ids=[edge[0] for edge in EDGES]
-)
+@pytest.mark.parametrize(("call", "low", "high"), [edge[1:] for edge in EDGES], ids=[edge[0] for edge in EDGES])
 def test_the_edge_is_allowed_and_beyond_is_not(call, low, high):
     step = (high - low) / 1000 if isinstance(low, float) or high - low > 200 else 0.01 * (high - low)
     for edge, beyond in ((low, low - step), (high, high + step)):

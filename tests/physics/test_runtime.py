@@ -11,9 +11,7 @@ exponents = st.floats(1.0, 1.6)
 currents = st.floats(5, 300)
 
 
-@pytest.mark.parametrize(
-    ("amps", "hours"), [(75, 2.053), (25, 7.672), (50, 3.339), (100, 1.453), (11.25, 20.000)]
-)
+@pytest.mark.parametrize(("amps", "hours"), [(75, 2.053), (25, 7.672), (50, 3.339), (100, 1.453), (11.25, 20.000)])
 def test_worked_example_of_225_ah(amps, hours):
     # worked out from "An in depth analysis of the maths behind Peukert's Equation": C 225 Ah, H 20 h, k 1.20
     assert r.peukert_hours(225, 20, 1.2, amps) == pytest.approx(hours, rel=0.005)

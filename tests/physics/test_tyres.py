@@ -32,9 +32,7 @@ def test_sidewall_and_section():
     assert t.parse_tyre("18x8.50-8").sidewall_in == 5.0  # "Sidewall size/height" article
     metric = t.parse_tyre("205/50-10")
     assert UNITS.Quantity(metric.sidewall_in, "inch").to("mm").magnitude == pytest.approx(102.5)
-    assert UNITS.Quantity(metric.width_in, "inch").to("mm").magnitude == pytest.approx(
-        205
-    )  # section, not tread
+    assert UNITS.Quantity(metric.width_in, "inch").to("mm").magnitude == pytest.approx(205)  # section, not tread
     assert UNITS.Quantity(metric.diameter_in, "inch").to("mm").magnitude == pytest.approx(459.0)
 
 
@@ -64,9 +62,7 @@ def test_what_is_no_code_says_how_to_write_one(text):
         t.parse_tyre(text)
 
 
-@pytest.mark.parametrize(
-    "code", ["180x8.50-8", "18x85-8", "18x8.50-17.5", "205/500-10", "205/5-10", "18x8.50-80"]
-)
+@pytest.mark.parametrize("code", ["180x8.50-8", "18x85-8", "18x8.50-17.5", "205/500-10", "205/5-10", "18x8.50-80"])
 def test_a_code_that_no_tyre_has_is_refused(code):
     with pytest.raises(OutOfRange, match="allowed"):
         t.parse_tyre(code)

@@ -135,9 +135,7 @@ def test_fuse_between_load_and_cable():
     # NEC 210.20(A) in "Wire Ampacity Chart (NEC 310.16)": 1.25 x 80 = 100; NEC 240.6(A) lists 100
     fuse = w.choose_fuse(80, 115, 62.0)
     assert fuse.amps == 100
-    assert (
-        fuse.dc_volts >= 62.0 > 58
-    )  # a 58 V fuse is below a 48 V pack's equalise (common practice, no source)
+    assert fuse.dc_volts >= 62.0 > 58  # a 58 V fuse is below a 48 V pack's equalise (common practice, no source)
     assert w.choose_fuse(81, 115, 62.0).amps == 110
 
 

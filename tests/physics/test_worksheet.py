@@ -172,9 +172,7 @@ def test_values_as_people_write_them(text, item, value):
 @given(st.floats(8, 40), st.sampled_from(["in", "mm", "cm", "ft"]))
 def test_the_unit_written_does_not_change_the_value(inches, unit):
     written = UNITS.Quantity(inches, "in").to(unit)
-    assert parse_input(f"{written.magnitude:.9f} {unit}", Input("d", "d", "in")) == pytest.approx(
-        inches, abs=1e-6
-    )
+    assert parse_input(f"{written.magnitude:.9f} {unit}", Input("d", "d", "in")) == pytest.approx(inches, abs=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -82,8 +82,6 @@ def _below_header(copy: str) -> tuple[str, str]:
         length = header_block_length(lines, at, least=2)
         if length:
             return "\n".join(lines[: at + length]), tidy("\n".join(lines[at + length :]))
-        if line.strip() and not (
-            FORWARD_MARK.match(line) or ORIGINAL_MARK.match(line) or SEPARATOR.match(line)
-        ):
+        if line.strip() and not (FORWARD_MARK.match(line) or ORIGINAL_MARK.match(line) or SEPARATOR.match(line)):
             break
     return "", ""

@@ -75,9 +75,7 @@ def load_columns(path: Path) -> ColumnMap:
     except (yaml.YAMLError, UnicodeDecodeError) as error:
         raise IntakeError(f"{path}: is not YAML: {' '.join(str(error).split())}") from error
     if not isinstance(data, dict):
-        raise IntakeError(
-            f"{path}: needs lines like 'text: question', one for each column that means something"
-        )
+        raise IntakeError(f"{path}: needs lines like 'text: question', one for each column that means something")
     return _column_map(path, data)
 
 

@@ -13,16 +13,12 @@ _LABELS = {
     "other": "cc|bcc|kopie|copie|reply-to|organi[sz]ation|attachments|importance",
 }
 _LABEL = re.compile(
-    r"\s{0,3}(?:>[> ]*)?[*_]{0,2}(?:"
-    + "|".join(f"(?P<{k}>{v})" for k, v in _LABELS.items())
-    + r")\s?:[*_]{0,2}",
+    r"\s{0,3}(?:>[> ]*)?[*_]{0,2}(?:" + "|".join(f"(?P<{k}>{v})" for k, v in _LABELS.items()) + r")\s?:[*_]{0,2}",
     re.IGNORECASE,
 )
 _LONGEST_LABEL_LINE = 300
 
-_STARTS = (
-    r"on|am|le|el|den|op|il|em|dnia|w dniu|(?:mon|tue|wed|thu|fri|sat|sun|man|tir|ons|tor|fre|lör|søn|sön)\w*"
-)
+_STARTS = r"on|am|le|el|den|op|il|em|dnia|w dniu|(?:mon|tue|wed|thu|fri|sat|sun|man|tir|ons|tor|fre|lör|søn|sön)\w*"
 _WROTE = re.compile(
     r"wrote|writes|schrieb|a écrit|escribió|skrev|schreef|ha scritto|escreveu|napisał|kirjoitti",
     re.IGNORECASE,

@@ -69,9 +69,7 @@ def _mark_quotes(tree: LexborHTMLParser) -> None:
 
 def _quote_nodes(tree: LexborHTMLParser) -> list[LexborNode]:
     """Blockquotes of history; a box without any is history itself (replies may stand between its quotes)."""
-    boxes = [
-        box for box in tree.css(_QUOTE_BOXES)[:_MOST_MARKS] if box.css_first("blockquote") in (None, box)
-    ]
+    boxes = [box for box in tree.css(_QUOTE_BOXES)[:_MOST_MARKS] if box.css_first("blockquote") in (None, box)]
     return tree.css(_QUOTES)[:_MOST_MARKS] + boxes
 
 

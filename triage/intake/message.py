@@ -138,9 +138,7 @@ def from_text(
     what is pasted from mail or a web form: nobody quotes on the phone.
     """
     body, notes = mend(text)
-    cleaned = (
-        clean(body, subject, sender) if channel in _QUOTING_CHANNELS else Cleaned(text=tidy(body).strip())
-    )
+    cleaned = clean(body, subject, sender) if channel in _QUOTING_CHANNELS else Cleaned(text=tidy(body).strip())
     found = addresses(sender) if "@" in sender else ()
     message = Message(
         id="",

@@ -67,9 +67,7 @@ def content(part: Mail, depth: int = 0) -> Content:
         return _container(part, kind, depth)
     if kind.type.startswith("multipart/"):
         return _read_text(part, kind) + Content(notes=("multipart mail without parts read as text",))
-    readable = kind.type.startswith("text/") and not kind.type.endswith(
-        ("/calendar", "/csv", "/vcard", "/x-vcard")
-    )
+    readable = kind.type.startswith("text/") and not kind.type.endswith(("/calendar", "/csv", "/vcard", "/x-vcard"))
     if readable and not kind.attached:
         return _read_text(part, kind)
     return Content(attachments=(_attachment(part, kind),))
@@ -105,9 +103,7 @@ def _alternative(children: list[Mail], depth: int) -> Content:
     usable = [c for c in found if c.body and (c.html or not _is_placeholder(c.body, html))]
     chosen = min(usable, key=lambda c: c.html, default=Content())
     others = tuple(a for c in found if c is not chosen for a in c.attachments)
-    note = (
-        ("plain part says nothing: read from HTML",) if chosen.html and any(not c.html for c in found) else ()
-    )
+    note = ("plain part says nothing: read from HTML",) if chosen.html and any(not c.html for c in found) else ()
     return chosen + Content(attachments=others, notes=note)
 
 
@@ -151,9 +147,7 @@ def _passed_on(part: Mail, depth: int) -> Content:
     if not isinstance(inner, Mail):
         return Content()
     headers = Headers.of(inner)
-    shown = [
-        f"{name.title()}: {headers.text(name)}" for name in ("from", "date", "subject") if headers.raw(name)
-    ]
+    shown = [f"{name.title()}: {headers.text(name)}" for name in ("from", "date", "subject") if headers.raw(name)]
     found = content(inner, depth + 1)
     block = "\n".join(shown) + "\n\n" + found.body
     return Content(

@@ -117,9 +117,7 @@ def _advance(thread: _Thread, made: Message, staff: bool) -> Iterator[Message]:
     else:
         yield from _closed(thread)
         quoted = "\n\n".join(thread.staff)
-        thread.turn = replace(
-            made, quoted=quoted or made.quoted, in_reply_to=thread.ids[-1:], references=thread.ids
-        )
+        thread.turn = replace(made, quoted=quoted or made.quoted, in_reply_to=thread.ids[-1:], references=thread.ids)
         thread.staff, thread.ids = [], (*thread.ids, made.id)
 
 

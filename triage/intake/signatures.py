@@ -40,9 +40,7 @@ _CONTACT = re.compile(
     r"|\+?\(?\d[\d ().-]{6,}\d|\b\d{3}[-. ]\d{4}\b",
     re.IGNORECASE,
 )
-_STREET = re.compile(
-    r"\d+\w?,? .*\b(?:lane|street|road|st|rd|avenue|ave|drive|way|close|court|unit)\b\.?", re.I
-)
+_STREET = re.compile(r"\d+\w?,? .*\b(?:lane|street|road|st|rd|avenue|ave|drive|way|close|court|unit)\b\.?", re.I)
 _POSTSCRIPT = re.compile(r"\s*p\.?\s?s\.?\b(?!\w)", re.IGNORECASE)
 _REACH = 60  # lines from the end of a run in which a signature may start
 

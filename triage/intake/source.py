@@ -32,9 +32,7 @@ _WRONG = {
     b"\xff\xd8\xff": "is a picture: type the question in, or give the mail it came with",
 }
 _HEADER_LINE = re.compile(rb"\s*[!-9;-~]+[ \t]*:")
-_KINDS = (
-    "an mbox file, an .eml file, a folder of .eml files, a Maildir, a .csv or a .jsonl export, or phone notes"
-)
+_KINDS = "an mbox file, an .eml file, a folder of .eml files, a Maildir, a .csv or a .jsonl export, or phone notes"
 
 
 def read_source(path: Path, *, columns: ColumnMap | None = None) -> Iterator[Message | Rejected]:

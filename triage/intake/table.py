@@ -81,9 +81,7 @@ def _csv_row(place: str, header: list[str], cells: list[str] | str, delimiter: s
         return Row(place, {}, "", f"cannot be read: {cells}")
     raw = delimiter.join(cells)
     if len(cells) > len(header) and any(cell.strip() for cell in cells[len(header) :]):
-        wrong = (
-            f"has {len(cells)} cells where the header has {len(header)}; quote cells that hold '{delimiter}'"
-        )
+        wrong = f"has {len(cells)} cells where the header has {len(header)}; quote cells that hold '{delimiter}'"
         return Row(place, {}, raw, wrong)
     filled = cells + [""] * (len(header) - len(cells))
     return Row(place, dict(zip(header, filled, strict=False)), raw)

@@ -105,9 +105,7 @@ def _joined_by_subject(threads: list[Thread], known: Mapping[str, Message]) -> l
     return list(joined.values())
 
 
-def _home(
-    head: Message, firsts: list[str], joined: Mapping[str, Thread], known: Mapping[str, Message]
-) -> str:
+def _home(head: Message, firsts: list[str], joined: Mapping[str, Thread], known: Mapping[str, Message]) -> str:
     if not is_reply_or_forward(head.subject) or ancestors(head):
         return ""
     return next((f for f in firsts if _same_people(head, [known[i] for i in joined[f]])), "")

@@ -13,6 +13,7 @@ Payload = TypeVar("Payload")
 MAX_GAP = 3
 # a denial reaches no further than its clause: "wont go, it clicks" is not "wont click"
 NEGATIVE = frozenset("no not wont doesnt dont isnt never cant didnt wouldnt without".split())
+DENYING = frozenset({"no", "without", "never"})  # "theres no smoke" is not "theres smoke"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,8 @@ def _follow(
             if options & forms[step]:
                 position = step
                 break
+            if tokens[step].norm in DENYING:
+                return 0
         else:
             return 0
     return position + 1

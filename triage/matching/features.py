@@ -90,23 +90,24 @@ def _column(numbers: Integers, value: Callable[[int], float]) -> Floats:
 
 
 def _likeness(index: AnswerIndex, ask: Ask, numbers: Integers) -> dict[str, Floats]:
-    rows, places = index.rows_of(numbers)
-    part = index.part[rows]
     texts = np.vstack([ask.whole[None, :], ask.sentences])
-    cosines = (index.vectors[rows] @ texts.T).astype(np.float64)
-
-    def best(kind: Part) -> Floats:
-        chosen = part == kind
-        return best_of(cosines[chosen], places[chosen], len(numbers))
-
-    wordings = best(Part.WORDING)
+    best = _best(index, texts, numbers)
+    wordings, first = best[Part.WORDING], 1 if len(ask.sentences) else 0
+    background = wordings if len(numbers) == len(index) else _best(index, texts, index.sample())[Part.WORDING]
     return {
         "whole": wordings[:, 0],
-        "full": best(Part.WHOLE)[:, 0],
-        "passage": best(Part.BODY)[:, 0],
-        "title": best(Part.TITLE)[:, 0],
-        "evidence": evidence(wordings[:, 1:] if len(ask.sentences) else wordings),
+        "full": best[Part.WHOLE][:, 0],
+        "passage": best[Part.BODY][:, 0],
+        "title": best[Part.TITLE][:, 0],
+        "evidence": evidence(wordings[:, first:], background[:, first:]),
     }
+
+
+def _best(index: AnswerIndex, texts: Vectors, numbers: Integers) -> dict[Part, Floats]:
+    """The best cosine of each text to each kind of passage of these answers: part -> (numbers, texts)."""
+    rows, places = index.rows_of(numbers)
+    part, cosines = index.part[rows], (index.vectors[rows] @ texts.T).astype(np.float64)
+    return {kind: best_of(cosines[part == kind], places[part == kind], len(numbers)) for kind in Part}
 
 
 def _relative(scores: Floats) -> Floats:

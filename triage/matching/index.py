@@ -24,6 +24,7 @@ MAX_PASSAGES = 12  # paragraphs and bullets of the body taken beside title, ques
 SHORTEST = 25  # characters of a passage worth a vector
 LONGEST = 1200  # characters of an answer read as one text; the encoder takes about as many
 NEAREST = 200  # passages by meaning and answers by words that are looked at in a large base
+SAMPLE = 500  # answers that stand for a large base
 Integers = NDArray[np.int64]
 Row = tuple[str, str, str]  # title, questions with tags, text
 
@@ -100,6 +101,10 @@ class AnswerIndex:
         places = np.repeat(np.arange(len(numbers)), counts)
         within = np.arange(len(places)) - np.repeat(np.cumsum(counts) - counts, counts)
         return np.repeat(firsts, counts) + within, places
+
+    def sample(self) -> Integers:
+        """Numbers of answers from all over the base, to tell what is outstanding from what is usual."""
+        return np.arange(0, len(self), max(1, len(self) // SAMPLE))
 
     def candidates(self, whole: Vectors, bm25: NDArray[np.float64]) -> Integers:
         """Numbers of the answers worth ranking: all of a small base, else the nearest by meaning and by words."""

@@ -18,14 +18,16 @@ def best_of(cosines: Floats, owner: NDArray[np.int64], size: int) -> Floats:
     return result
 
 
-def evidence(cosines: Floats) -> Floats:
+def evidence(cosines: Floats, background: Floats) -> Floats:
     """What the sentences of a question add up to for each answer: (answers, sentences) -> (answers,).
+
+    `background` are the cosines of the base, or of a sample of a large one: what a sentence must stand out from.
 
     A greeting is as near to one answer as to the next and adds nothing; a sentence that stands out for an answer adds
     by how much. Two telling sentences count more than one, by the square root of their number.
     """
-    spread = cosines.std(axis=0) + 1e-6
-    outstanding = np.clip((cosines - cosines.mean(axis=0)) / spread - STANDS_OUT, 0.0, None)
+    spread = background.std(axis=0) + 1e-6
+    outstanding = np.clip((cosines - background.mean(axis=0)) / spread - STANDS_OUT, 0.0, None)
     total: Floats = outstanding.sum(axis=1) / np.sqrt(cosines.shape[1])
     return total
 

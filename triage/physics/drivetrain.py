@@ -67,9 +67,7 @@ def rolling_diameter_in(free_in: float, factor: float = 0.97) -> float:
     return above("tyre diameter", free_in, 0, "in") * within("factor", factor, 0.94, 1.0)
 
 
-def change(
-    *, tyre: float = 1.0, gear: float = 1.0, voltage: float = 1.0, motor: str = "separately excited"
-) -> Effect:
+def change(*, tyre: float = 1.0, gear: float = 1.0, voltage: float = 1.0, motor: str = "separately excited") -> Effect:
     """What a change of tyre diameter, gear ratio or pack voltage does, each given as new over old.
 
     Formula: speed = tyre / gear x voltage; thrust = gear / tyre; motor torque = tyre / gear; motor current =

@@ -155,9 +155,7 @@ def _converted(number: float, unit: str, text: str, item: Input) -> float:
     try:
         return _value_in(number, unit, item.unit)
     except (pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError, KeyError):
-        raise InputError(
-            f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {_advice(item)}."
-        ) from None
+        raise InputError(f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {_advice(item)}.") from None
 
 
 def _value_in(number: float, unit: str, target: str) -> float:

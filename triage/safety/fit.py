@@ -1,9 +1,9 @@
 """Learn from told sentences how each hazard sounds: ridge regression on sentence vectors and their nearness to marks.
 
 Every so-many-th sentence is a mark; nearness is a Gaussian kernel on unit vectors, exp(SHARPNESS * (cosine - 1)).
-The marks let odd wordings far apart belong to one hazard, which one plane per hazard does not, and keep the system small: it
-is solved exactly, with numpy alone, in about a second, and gives the same numbers every time. Method: Rahimi and Recht,
-"Random Features for Large-Scale Kernel Machines", 2007, in its landmark form (from memory).
+The marks let odd wordings far apart belong to one hazard, which one plane per hazard does not, and keep the system
+small: it is solved exactly, with numpy alone, in about a second, and gives the same numbers every time. Method: Rahimi
+and Recht, "Random Features for Large-Scale Kernel Machines", 2007, in its landmark form (from memory).
 """
 
 from __future__ import annotations

@@ -24,9 +24,7 @@ def _charge(volts: float, nominal: float) -> tuple[Outcome, ...]:
 
 def _charge_curve(volts: float, nominal: float) -> Curve:
     cells = cells_in(nominal)
-    return curve(
-        "state of charge, %", "rest voltage, V", steps(0, 100, 21), lambda x: b.rest_voltage_at_soc(x, cells)
-    )
+    return curve("state of charge, %", "rest voltage, V", steps(0, 100, 21), lambda x: b.rest_voltage_at_soc(x, cells))
 
 
 def _hydrometer(reading: float, temperature: float) -> tuple[Outcome, ...]:
@@ -86,9 +84,7 @@ SHEETS = (
         "Hydrometer reading corrected for temperature",
         (
             Input("reading", "hydrometer reading", low=1.0, high=1.35),
-            Input(
-                "temperature", "temperature of the electrolyte", "degC", default=80 / 3, low=-17.8, high=71.2
-            ),
+            Input("temperature", "temperature of the electrolyte", "degC", default=80 / 3, low=-17.8, high=71.2),
         ),
         _hydrometer,
         (b.corrected_gravity, b.soc_range_from_gravity, b.is_full_gravity, b.freezing_point_c),

@@ -14,9 +14,7 @@ _CURRENT = Input("current", "steady current", "A", low=0.1, high=1000)
 _DEPTH = Input("depth", "part of the charge to plan with (0.5 is half)", default=0.5, low=0.05, high=0.8)
 _GEAR = Input("gear", "motor turns to one wheel turn", low=1, high=40)
 _TYRE = Input("tyre", "tyre diameter as it rolls", "in", low=8, high=40)
-_MORE_SPEED = (
-    "More speed lengthens stopping, and the brakes are no better for it; it can change the rules that apply."
-)
+_MORE_SPEED = "More speed lengthens stopping, and the brakes are no better for it; it can change the rules that apply."
 
 
 def _runtime(capacity: float, rate: float, exponent: float, current: float) -> tuple[Outcome, ...]:
@@ -31,9 +29,7 @@ def _runtime(capacity: float, rate: float, exponent: float, current: float) -> t
 
 def _runtime_curve(capacity: float, rate: float, exponent: float, current: float) -> Curve:
     amps = steps(capacity / rate, capacity)
-    return curve(
-        "steady current, A", "time to flat, h", amps, lambda x: r.peukert_hours(capacity, rate, exponent, x)
-    )
+    return curve("steady current, A", "time to flat, h", amps, lambda x: r.peukert_hours(capacity, rate, exponent, x))
 
 
 def _exponent(current1: float, hours1: float, current2: float, hours2: float) -> tuple[Outcome, ...]:
@@ -67,9 +63,7 @@ def _change(
     volts_new: float,
     motor: str,
 ) -> tuple[Outcome, ...]:
-    effect = d.change(
-        tyre=tyre_new / tyre_old, gear=gear_new / gear_old, voltage=volts_new / volts_old, motor=motor
-    )
+    effect = d.change(tyre=tyre_new / tyre_old, gear=gear_new / gear_old, voltage=volts_new / volts_old, motor=motor)
     return (
         _percent("speed, at most", effect.speed),
         _percent("thrust for the same motor torque", effect.thrust),
@@ -96,9 +90,7 @@ def _grade(
     )
 
 
-def _grade_curve(
-    mass: float, grade: float, speed: float, pack: float, rolling: float, efficiency: float
-) -> Curve:
+def _grade_curve(mass: float, grade: float, speed: float, pack: float, rolling: float, efficiency: float) -> Curve:
     def amps(slope: float) -> float:
         power = d.road_power_w(d.grade_force_n(mass, slope, rolling), speed)
         return d.pack_current_a(power, pack, efficiency)

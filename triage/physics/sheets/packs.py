@@ -19,15 +19,11 @@ def _pack(count: int, unit: float, capacity: float, strings: int) -> tuple[Outco
 
 
 def _layouts(pack: float) -> tuple[Outcome, ...]:
-    return tuple(_layout(layout) for layout in p.layouts_for(pack)) or (
-        Outcome("layout", "none of usual units"),
-    )
+    return tuple(_layout(layout) for layout in p.layouts_for(pack)) or (Outcome("layout", "none of usual units"),)
 
 
 def _meanings(count: int) -> tuple[Outcome, ...]:
-    return tuple(_layout(layout) for layout in p.packs_from_count(count)) or (
-        Outcome("pack", "none of the usual"),
-    )
+    return tuple(_layout(layout) for layout in p.packs_from_count(count)) or (Outcome("pack", "none of the usual"),)
 
 
 def _layout(layout: p.Layout) -> Outcome:

@@ -96,9 +96,7 @@ class Worksheet:
 
         Raises TypeError for a missing or unknown name, OutOfRange for a value outside the valid range.
         """
-        told = tuple(
-            Outcome(item.label, values[item.name], item.unit) for item in self.inputs if item.name in values
-        )
+        told = tuple(Outcome(item.label, values[item.name], item.unit) for item in self.inputs if item.name in values)
         results = self.work(**values)
         curve = self.plot(**values) if self.plot else None
         return WorkResult(self.title, self.formula, told, results, self.source, self.caution, curve)
@@ -124,9 +122,7 @@ def documented(function: Callable[..., Any], part: str) -> str:
 
     Raises LookupError where the docstring lacks the part: nothing is shown without its source.
     """
-    found = re.search(
-        rf"^{part}: (.*?)(?=^\w+:|^$|\Z)", inspect.getdoc(function) or "", re.MULTILINE | re.DOTALL
-    )
+    found = re.search(rf"^{part}: (.*?)(?=^\w+:|^$|\Z)", inspect.getdoc(function) or "", re.MULTILINE | re.DOTALL)
     if not found:
         raise LookupError(f"{function.__name__} has no '{part}:' in its docstring")
     return " ".join(found[1].split())

@@ -34,9 +34,7 @@ def _speed_class(speed: float) -> tuple[Outcome, ...]:
     return (Outcome("class by speed", r.speed_band(speed)),)
 
 
-_MANUAL = (
-    "Wheel nuts hold lives: thread, seat and torque by the vehicle's manual. When in doubt, do not drive."
-)
+_MANUAL = "Wheel nuts hold lives: thread, seat and torque by the vehicle's manual. When in doubt, do not drive."
 
 SHEETS = (
     Worksheet(
