@@ -10,7 +10,7 @@ from triage.safety.seen import How, Seen
 from triage.safety.standing import Standings
 
 THRESHOLD = 0.0  # score from which a piece is noted; picked on the tuning split
-SURE = 0.1  # score from which it is pressing
+SURE = 0.3  # score from which it is pressing; on the tuning split no danger is lost by it
 SHOWN = 80  # characters of a piece shown in the basis
 
 
