@@ -88,22 +88,23 @@ def _export(reference: Any, path: Path) -> None:
             mean = (hidden * mask).sum(1) / mask.sum(1).clamp(min=1e-9)
             return torch.nn.functional.normalize(mean, p=2, dim=1)
 
-    warnings.filterwarnings("ignore", category=FutureWarning, module="torch")
     module = Pooled(reference[0].auto_model).eval()
     # two tensors, not one twice: the exporter would merge the inputs
     example = (torch.full((2, 8), 2, dtype=torch.int64), torch.ones((2, 8), dtype=torch.int64))
     batch, length = torch.export.Dim("batch", min=1), torch.export.Dim("length", min=2, max=MAX_TOKENS)
     shape = {0: batch, 1: length}
-    torch.onnx.export(
-        module,
-        example,
-        str(path),
-        dynamo=True,
-        external_data=False,
-        input_names=["input_ids", "attention_mask"],
-        output_names=["sentence_vector"],
-        dynamic_shapes={"input_ids": shape, "attention_mask": shape},
-    )
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the exporter's own deprecations, raised from many modules
+        torch.onnx.export(
+            module,
+            example,
+            str(path),
+            dynamo=True,
+            external_data=False,
+            input_names=["input_ids", "attention_mask"],
+            output_names=["sentence_vector"],
+            dynamic_shapes={"input_ids": shape, "attention_mask": shape},
+        )
 
 
 def _quantise(source: Path, target: Path) -> None:
