@@ -101,6 +101,7 @@ def _export(reference: Any, path: Path) -> None:
             str(path),
             dynamo=True,
             external_data=False,
+            verbose=False,  # it would print among the measured figures
             input_names=["input_ids", "attention_mask"],
             output_names=["sentence_vector"],
             dynamic_shapes={"input_ids": shape, "attention_mask": shape},
