@@ -14,6 +14,7 @@ from triage.model import (
     Draft,
     Fact,
     FactValue,
+    Finding,
     Gap,
     HazardNote,
     Match,
@@ -25,7 +26,7 @@ from triage.model import (
 )
 
 Record = Mapping[str, Any]
-T = TypeVar("T", Conflict, Gap, Match, CauseBelief, CheckStep)
+T = TypeVar("T", Conflict, Finding, Gap, Match, CauseBelief, CheckStep)
 
 
 def reading_to_json(reading: Reading) -> dict[str, object]:
@@ -34,6 +35,7 @@ def reading_to_json(reading: Reading) -> dict[str, object]:
         "id": reading.id,
         "facts": [fact_to_json(fact) for fact in reading.facts],
         "conflicts": [_record(conflict) for conflict in reading.conflicts],
+        "findings": [_record(finding) for finding in reading.findings],
         "gaps": [_record(gap) for gap in reading.gaps],
         "matches": [_record(match) for match in reading.matches],
         "decision": reading.decision.value,
@@ -52,6 +54,7 @@ def reading_from_json(record: Record) -> Reading:
         id=record["id"],
         facts=_each(record["facts"], fact_from_json),
         conflicts=_each(record["conflicts"], _maker(Conflict)),
+        findings=_each(record.get("findings", []), _maker(Finding)),  # readings kept by version 0.1 have none
         gaps=_each(record["gaps"], _maker(Gap)),
         matches=_each(record["matches"], _maker(Match)),
         decision=Decision(record["decision"]),
@@ -137,7 +140,7 @@ def _span(record: Record) -> Span | None:
     return None if record["start"] is None else Span(record["start"], record["end"])
 
 
-def _record(value: Conflict | Gap | Match | CauseBelief | CheckStep) -> dict[str, object]:
+def _record(value: Conflict | Finding | Gap | Match | CauseBelief | CheckStep) -> dict[str, object]:
     return {field.name: _listed(getattr(value, field.name)) for field in fields(value)}
 
 

@@ -93,6 +93,16 @@ class Conflict:
 
 
 @dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the asker's own readings show, worked out from them: one battery low against the others."""
+
+    id: str
+    facts: tuple[str, ...]  # fact names
+    says: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Gap:
     """A missing (or hedged) fact that would change what we say."""
 
@@ -193,6 +203,7 @@ class Reading:
     id: str
     facts: tuple[Fact, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
+    findings: tuple[Finding, ...] = ()
     gaps: tuple[Gap, ...] = ()
     matches: tuple[Match, ...] = ()
     decision: Decision = Decision.NO_ANSWER

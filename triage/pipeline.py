@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from time import perf_counter
 
-from triage.conflicts import find_conflicts
+from triage.conflicts import find_conflicts, findings
 from triage.diagnosis import Evidence, beliefs, explainer, order_checks, ratios_of, readings_of, speaks
 from triage.facts import FactReader, holding
 from triage.facts.catalogue import vehicle_value
@@ -133,6 +133,7 @@ def read(
     document, facts, held = understood.document, understood.facts, understood.held
     with watch.stage("conflicts"):
         conflicts = find_conflicts(facts, pack, document)
+        shown = findings(facts, pack)
     with watch.stage("matching"):
         ask = ask_for(question, understood, stages)
         matches, none = rank(stages.index, ask, stages.ranker)
@@ -157,6 +158,7 @@ def read(
         id=question.id,
         facts=facts,
         conflicts=conflicts,
+        findings=shown,
         gaps=gaps,
         matches=matches,
         decision=decision,
@@ -200,6 +202,7 @@ def drafted(
         carried,
         reading.gaps,
         reading.conflicts,
+        reading.findings,
         reading.checks,
         reading.hazards,
     )

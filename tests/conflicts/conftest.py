@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from triage.conflicts import Finding, find_conflicts, findings
+from triage.conflicts import find_conflicts, findings
 from triage.facts import FactReader
-from triage.model import Conflict
+from triage.model import Conflict, Finding
 from triage.pack import Pack, load
 from triage.pack.importing import import_tables
 

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-from triage.conflicts import Finding, findings
-from triage.model import Fact, Standing
+from triage.conflicts import findings
+from triage.model import Fact, Finding, Standing
 from triage.pack import Pack
 
 

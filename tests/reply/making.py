@@ -85,7 +85,7 @@ def material(decision: Decision = Decision.ANSWER, *facts: Fact, **more: object)
     """Material with the answer above; keywords replace its parts."""
     holds = held(*(fact for fact in facts if fact.standing.holds))
     parts: dict[str, object] = {
-        "answer": ANSWER, "gaps": (), "conflicts": (), "checks": (), "hazards": (),
+        "answer": ANSWER, "gaps": (), "conflicts": (), "findings": (), "checks": (), "hazards": (),
     }  # fmt: skip
     return Material(decision=decision, facts=facts, holding=holds, **{**parts, **more})  # type: ignore[arg-type]
 

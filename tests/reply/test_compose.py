@@ -8,12 +8,13 @@ import pytest
 from toys import fact
 
 from reply.making import ANSWER, CONFLICT, KNOWLEDGE, STEPS, draft, gap, material, note, pack
-from triage.model import Decision, Signal, Standing
+from triage.model import Decision, Finding, Signal, Standing
 from triage.reply.compose import first_name, reply_subject
 
 LARK = (fact("year", 2009), fact("make", "Tarvik"), fact("model", "Lark"), fact("powertrain", "electric"))
 CLICKS = fact("symptom", "clicks_no_move")
 V48 = fact("pack_voltage", 48)
+LOW = Finding("battery_low", ("measurement",), "5.1 V against 6.3 V: battery 4 is 1.2 V low", "unit_spread")
 SMOKE = note("smoke_heat", Signal.DANGER, urgent=True, stop=True)
 STEP_TEXTS = ("heavy cables", "Look at every lug", "count the caps")
 
@@ -25,6 +26,12 @@ DRAFTS = [
     ),
     pytest.param(
         Decision.ANSWER, {"gaps": (gap("use"),)}, ["heavy cables"], ["What is the use?"], id="answer-asks-nothing",
+    ),
+    pytest.param(
+        Decision.ANSWER, {"findings": (LOW,)}, ["battery 4 is 1.2 V low."], [], id="what-the-readings-show",
+    ),
+    pytest.param(
+        Decision.HAND_OVER, {"findings": (LOW,)}, [], ["1.2 V"], id="a-hand-over-tells-no-findings",
     ),
     pytest.param(
         Decision.ANSWER, {"checks": STEPS}, ["heavy cables"], ["every lug"], id="an-answer-has-its-own-steps",
@@ -82,6 +89,7 @@ def test_every_sentence_has_a_source_that_exists(decision, more, stands, stands_
         "hazard": {item.hazard for item in made.hazards},
         "gap": {item.fact for item in made.gaps},
         "conflict": {item.id for item in made.conflicts},
+        "finding": {item.id for item in made.findings},
         "wording": set(pack().wording.phrases),
     }
     for sentence in draft(made, style).sentences:

@@ -6,6 +6,7 @@ import pytest
 
 from triage.model import Signal
 from triage.pipeline import Stages
+from triage.safety import Proposed
 
 
 def test_signal_words_rank_by_severity() -> None:
@@ -57,3 +58,12 @@ def test_reported_dangers_stop_the_vehicle(stages: Stages, hazard: str, signal: 
 def test_notes_say_what_their_sources_ask(stages: Stages, hazard: str, words: tuple[str, ...], source: str) -> None:
     note = stages.pack.hazards[hazard].note.lower()
     assert [word for word in words if word not in note] == [], source
+
+
+def test_what_only_the_work_may_bring_is_a_warning_at_most(stages: Stages) -> None:
+    """ANSI Z535.4: DANGER is for what will hurt; the steps of a reply could."""
+    notes = [stages.hazards.beside((), Proposed({name: "an answer"})) for name in stages.pack.hazards]
+    signals = {note.hazard: note.signal for (note,) in notes}
+    assert Signal.DANGER not in signals.values()
+    assert signals["stored_charge"] is Signal.CAUTION
+    assert not any(note.urgent or note.stop for (note,) in notes)

@@ -48,6 +48,7 @@ def reading_parts(reading: Reading, pack: Pack) -> Iterator[RenderableType]:
         yield head("Facts")
         yield _facts(reading.facts, pack)
     yield from _listed("Does not fit together", [conflict.says for conflict in reading.conflicts])
+    yield from _listed("What the readings show", [finding.says for finding in reading.findings])
     yield from _listed("Worth asking", [gap.ask for gap in reading.gaps])
     if reading.matches:
         yield head("Answers")

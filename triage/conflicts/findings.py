@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from statistics import median
 
 from triage.conflicts.readings import UNITS, quiet
 from triage.conflicts.told import Told, number, readings, told_of
 from triage.conflicts.wording import listed
-from triage.model import Fact
+from triage.model import Fact, Finding
 from triage.pack import Pack
 from triage.physics.batteries import Spread, gravity_spread_verdict, spread, voltage_spread_verdict
 from triage.physics.limits import OutOfRange
@@ -17,16 +16,6 @@ from triage.physics.pack import USUAL_UNITS_V, cells_in
 
 _GRAVITY_LIMIT = "deep_cycle_faq; cart_service_manuals"
 _LIVE_CELL_V = 2.1  # of a charged cell, to tell the kind of battery from its reading
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """Something the told readings show, with the values it was worked out from."""
-
-    id: str
-    facts: tuple[str, ...]  # fact names
-    says: str
-    source: str
 
 
 def findings(facts: Iterable[Fact], pack: Pack) -> tuple[Finding, ...]:

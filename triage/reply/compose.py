@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from triage.model import CheckStep, Conflict, Decision, Draft, Fact, Gap, HazardNote, Question, Sentence
+from triage.model import CheckStep, Conflict, Decision, Draft, Fact, Finding, Gap, HazardNote, Question, Sentence
 from triage.pack import Pack
 from triage.pack.schema import Answer
 from triage.reply.asking import MOST_ASKS, Ask, asking, asks
@@ -19,6 +19,7 @@ from triage.reply.wording import Phrasebook
 
 MOST_CHECKS = 3
 MOST_CONFLICTS = 2
+MOST_FINDINGS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,7 @@ class Material:
     answer: Answer | None
     gaps: tuple[Gap, ...]
     conflicts: tuple[Conflict, ...]
+    findings: tuple[Finding, ...]
     checks: tuple[CheckStep, ...]
     hazards: tuple[HazardNote, ...]
 
@@ -145,6 +147,7 @@ def _understood(material: Material, pack: Pack, voice: Voice) -> Iterator[Senten
         yield from voice.said("thanks")
     if material.decision in (Decision.ANSWER, Decision.ASK):
         yield from _taken(material, voice)
+        yield from _found(material, voice)
         yield from _conflicting(material, pack, voice)
 
 
@@ -158,6 +161,12 @@ def _taken(material: Material, voice: Voice) -> Iterator[Sentence]:
     taken = taken_line(said(material.facts, material.holding), material.holding, voice.book)
     if taken:
         yield from voice.said("inferred_confirm", value=taken)
+
+
+def _found(material: Material, voice: Voice) -> Iterator[Sentence]:
+    for finding in material.findings[:MOST_FINDINGS]:
+        for sentence in sentences(voice.say("finding", says=finding.says)):
+            yield Sentence(sentence, f"finding:{finding.id}")
 
 
 def _conflicting(material: Material, pack: Pack, voice: Voice) -> Iterator[Sentence]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from triage.language import Document
-from triage.model import Fact, HazardNote
+from triage.model import Fact, HazardNote, Signal
 from triage.pack.schema import Hazard
 from triage.safety import conditions
 from triage.safety.fit import Learnt, Vectors
@@ -69,6 +69,8 @@ class HazardReader:
 
     def _note(self, item: Seen) -> HazardNote:
         hazard = self._hazards[item.hazard]
+        if item.how is How.PROPOSED:
+            return _at_work(hazard, item)
         pressing = item.how is How.REPORTED
         return HazardNote(
             hazard.id,
@@ -80,6 +82,13 @@ class HazardReader:
             item.span,
             item.basis,
         )
+
+
+def _at_work(hazard: Hazard, item: Seen) -> HazardNote:
+    """What work could bring is a WARNING at most: DANGER is kept for what will hurt if nothing is done."""
+    signal = max(hazard.signal, Signal.WARNING, key=lambda word: word.rank)
+    note = hazard.at_work or hazard.note
+    return HazardNote(hazard.id, signal, note, hazard.at_work or hazard.short, basis=item.basis)
 
 
 def _most_pressing(seen: Iterable[Seen]) -> Iterator[Seen]:
