@@ -26,18 +26,20 @@ from triage.matching.features import FEATURES
 
 GROUPS = {
     "meaning of the whole": ("whole", "full", "passage", "title"),
-    "meaning of sentences": ("evidence",),
-    "words": ("words", "covered"),
+    "meaning of pieces": ("votes",),
+    "words": ("words",),
+    "spelling": ("grams",),
     "parts": ("parts",),
     "symptoms": ("symptoms",),
     "danger": ("danger",),
     "facts it turns on": ("needs",),
-    "fit to the vehicle": ("agrees", "powertrain"),
-    "near neighbours": ("doubts", "foreign"),
+    "fit to the vehicle": ("agrees",),
+    "near neighbours": ("doubts", "foreign", "contested"),
     "other post": ("elsewhere",),
+    "how near any comes": ("nearest",),
 }
 
-AS_BROUGHT = frozenset({"demo bare", "second"})  # answers without variants or history, each question once
+FULL = "demo"  # the one shop whose answers come with variants and history; "demo bare" is judged in its place
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +59,12 @@ def blanked(choices: Iterable[Choice], kept: Iterable[str]) -> list[Choice]:
 
 
 def outcomes(choices: Sequence[Choice]) -> list[Outcome]:
-    """Each question judged by a ranker fitted on the other shop; a question whose right answer is excluded is wrong."""
+    """Each question judged by a ranker fitted on the other shops; where the right answer is excluded, it is wrong."""
     result = []
     for part in sorted({str(part_by_shop(choice)) for choice in choices}):
         learn = [choice for choice in choices if part_by_shop(choice) != part and choice.right.any()]
         coefficients = coefficients_of(fit_ranker(learn))
-        judged = [choice for choice in choices if part_by_shop(choice) == part and choice.shop in AS_BROUGHT]
+        judged = [choice for choice in choices if part_by_shop(choice) == part and choice.shop != FULL]
         result += [_outcome(choice, coefficients) for choice in judged]
     return result
 
@@ -89,14 +91,14 @@ def row_of(name: str, judged: Sequence[Outcome]) -> list[str]:
 
 def ablation(choices: Sequence[Choice]) -> str:
     """The table as Markdown."""
-    every = (*FEATURES, "elsewhere")
+    every = (*FEATURES, "elsewhere", "nearest")
     rows = [row_of("all", outcomes(choices))]
     for name, group in GROUPS.items():
         rows.append(row_of(f"without {name}", outcomes(blanked(choices, [n for n in every if n not in group]))))
     rows += [row_of(f"{name} alone", outcomes(blanked(choices, group))) for name, group in GROUPS.items()]
     header = ["features", "right first", "among three", "none fits AUROC", "calibration error", "wrong at 80 %"]
     about = (
-        "Each shop by a ranker fitted on the other one; tuning questions. Both shops' answers are as a spreadsheet "
+        "Each shop by a ranker fitted on the other ones; tuning questions. All shops' answers are as a spreadsheet "
         "brings them, without variants or history. Shares carry Wilson's 95 % interval."
     )
     return f"# What each group of features is worth\n\n{about}\n\n{table(header, rows)}\n"
@@ -105,7 +107,7 @@ def ablation(choices: Sequence[Choice]) -> str:
 def main(arguments: Sequence[str] | None = None) -> int:
     """The command; returns its exit code."""
     parser = argparse.ArgumentParser(prog="python -m eval.ablation", description="What each feature is worth.")
-    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and second_shop/")
+    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and the other shops")
     parser.add_argument("--out", type=Path, default=Path("eval-report/ablation.md"))
     options = parser.parse_args(arguments)
     text = ablation(load_choices(shops("all", options.labels)))

@@ -34,7 +34,7 @@ class Case:
     @property
     def part(self) -> Part:
         """Tuning or locked."""
-        return part_of(self.gold.id)
+        return part_of(self.gold.id, self.shop)
 
     def ranking(self, ranker: str = PROGRAM) -> Ranking:
         """What a ranker says; the program's is that of the reading."""

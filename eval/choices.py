@@ -15,7 +15,7 @@ from triage.pipeline import Stages, ask_for, understand
 
 Floats = NDArray[np.float64]
 
-NONE_COLUMNS = ("none", "elsewhere")
+NONE_COLUMNS = ("none", "elsewhere", "nearest")
 COLUMNS = (*FEATURES, *NONE_COLUMNS)
 
 
@@ -23,7 +23,8 @@ COLUMNS = (*FEATURES, *NONE_COLUMNS)
 class Choice:
     """One question: the answers no firm fact speaks against, then "none fits" as the last row.
 
-    The columns are the features, then (none only) 1 and how much the question sounds like post no answer is for.
+    The columns are the features, then (none only) 1, how much the question sounds like post no answer is for, and how
+    near any answer can come.
     """
 
     id: str
@@ -41,7 +42,7 @@ def choice_of(seen: Seen, elsewhere: float, right: NDArray[np.bool_], none: bool
     kept = ~seen.excluded
     rows = np.zeros((int(kept.sum()) + 1, len(COLUMNS)))
     rows[:-1, : len(FEATURES)] = seen.matrix[kept]
-    rows[-1, len(FEATURES) :] = (1.0, elsewhere)
+    rows[-1, len(FEATURES) :] = (1.0, elsewhere, seen.nearest)
     return Choice(name, rows, np.append(right[kept], none))
 
 

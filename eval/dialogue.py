@@ -1,6 +1,6 @@
 """How many rounds of asking it takes to the right answer: the program's questions against the answer's list of needs.
 
-    python -m eval.dialogue [--shop demo|second|all] [--split tuning|locked|all]
+    python -m eval.dialogue [--shop demo|second|third|fourth|all] [--split tuning|locked|all]
 
 Behind each labelled question stands a vehicle of the catalogue that agrees with the label and with the right answer. A
 simulated asker tells of it what is asked for; what neither the label nor the catalogue knows, the asker cannot tell.
@@ -12,11 +12,11 @@ import argparse
 import random
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from eval.labels import Labelled, load_labels
 from eval.resample import mean_with
-from eval.shops import opened, shops
+from eval.shops import NAMES, opened, shops
 from eval.split import part_of
 from eval.tables import table
 from eval.values import same_value
@@ -29,8 +29,6 @@ from triage.pipeline import Stages, read
 
 MOST_ROUNDS = 4  # letters to and fro; a dialogue that is not right by then counts as so long
 MOST_AT_ONCE = 3
-_CLICKS = {"clicks_no_move": "yes", "no_click_no_move": "no"}
-_TURNS = {"cranks_no_start": "yes", "will_not_crank": "no"}
 
 Policy = Callable[[Reading, Pack], list[str]]  # facts it would ask for next
 
@@ -59,14 +57,14 @@ class Asker:
     label: Labelled
     vehicle: Vehicle | None
     scope: Mapping[str, tuple[FactValue, ...]]  # what the right answer is for
+    seen: Mapping[str, Mapping[str, str]] = field(default_factory=dict)  # fact -> symptom that tells it -> value
 
     def tell(self, name: str) -> FactValue | None:
         """What the asker says of a fact; None when that is not known."""
         told = next((f.value for f in self.label.facts if f.name == name and f.standing.holds), None)
         if told is not None:
             return told
-        seen = {"solenoid_click": _CLICKS, "engine_turns": _TURNS}.get(name)
-        if seen is not None:
+        if seen := self.seen.get(name):
             return next((seen[symptom] for symptom in self.label.symptoms if symptom in seen), None)
         if name == "year":
             return self._year()
@@ -89,7 +87,16 @@ def asker_for(label: Labelled, pack: Pack) -> Asker:
     answer = pack.answer(str(label.answer))
     agreeing = [v for v in pack.vehicles if applies(answer.applies_to, v) and _agrees(v, label)]
     vehicle = random.Random(label.id).choice(agreeing) if agreeing else None
-    return Asker(label, vehicle, scope_values(answer))
+    return Asker(label, vehicle, scope_values(answer), _seen(pack))
+
+
+def _seen(pack: Pack) -> dict[str, dict[str, str]]:
+    """What a symptom tells of a fact, by the pack's own evidence: whoever says it clicks has heard a click."""
+    seen: dict[str, dict[str, str]] = {}
+    for finding in pack.evidence.values():
+        if finding.fact and len(finding.values) == 1:
+            seen.setdefault(finding.fact, {}).update(dict.fromkeys(finding.unless, finding.values[0]))
+    return seen
 
 
 def _agrees(vehicle: Vehicle, label: Labelled) -> bool:
@@ -162,7 +169,8 @@ def hold(label: Labelled, first: Reading, asker: Asker, policy: Policy, stages: 
             break
         put.update(names)
         heard += [_fact(name, value) for name in names if (value := asker.tell(name)) is not None]
-        reading = read(Question(label.id, label.text, label.subject), stages, heard)
+        untold = frozenset(put - {fact.name for fact in heard})
+        reading = read(Question(label.id, label.text, label.subject), stages, heard, not_again=untold)
         right.append(_is_right(reading, accepted))
         asked.append(len(names))
     return Dialogue(tuple(right), tuple(asked))
@@ -180,6 +188,7 @@ def _fact(name: str, value: FactValue) -> Fact:
 class Pair:
     """A question with its dialogues, one for each way of asking."""
 
+    shop: str
     label: Labelled
     dialogues: Mapping[str, Dialogue]
 
@@ -189,20 +198,27 @@ def pairs(choice: str, split: str) -> Iterator[Pair]:
     for shop in shops(choice):
         with opened(shop) as stages:
             for label in load_labels(shop.questions):
-                if label.answer is not None and split in (part_of(label.id), "all"):
-                    yield _pair(label, stages)
+                if label.answer is not None and split in (part_of(label.id, shop.name), "all"):
+                    yield _pair(shop.name, label, stages)
 
 
-def _pair(label: Labelled, stages: Stages) -> Pair:
+def _pair(shop: str, label: Labelled, stages: Stages) -> Pair:
     first, asker = read(Question(label.id, label.text, label.subject), stages), asker_for(label, stages.pack)
-    return Pair(label, {name: hold(label, first, asker, policy, stages) for name, policy in POLICIES.items()})
+    return Pair(shop, label, {name: hold(label, first, asker, policy, stages) for name, policy in POLICIES.items()})
 
 
 def report(found: Sequence[Pair]) -> str:
-    """Tables over all questions, and over those where a fact decides or the first reading is wrong."""
+    """Tables over all questions, each shop's, and those where a fact decides or the first reading is wrong."""
     hard = [pair for pair in found if pair.label.deciding or not pair.dialogues["the program"].right[0]]
-    titles = (("all questions with an answer", found), ("where a fact decides, or the first reading is wrong", hard))
+    by_shop = [(f"those of the shop '{shop}'", [p for p in found if p.shop == shop]) for shop in _shops(found)]
+    hard_by_shop = [(f"of these, shop '{shop}'", [p for p in hard if p.shop == shop]) for shop in _shops(hard)]
+    whole = ("all questions with an answer", found)
+    titles = (whole, *by_shop, ("where a fact decides, or the first reading is wrong", hard), *hard_by_shop)
     return "\n\n".join(f"{title}: {len(group)}\n\n{_table(group)}" for title, group in titles if group)
+
+
+def _shops(found: Sequence[Pair]) -> list[str]:
+    return list(dict.fromkeys(pair.shop for pair in found))
 
 
 def _table(group: Sequence[Pair]) -> str:
@@ -229,7 +245,7 @@ _MEASURES: Mapping[str, Callable[[Dialogue], float]] = {
 def main(arguments: Sequence[str] | None = None) -> int:
     """The command; returns its exit code."""
     parser = argparse.ArgumentParser(prog="python -m eval.dialogue", description="Rounds to the right answer.")
-    parser.add_argument("--shop", choices=("demo", "second", "all"), default="all")
+    parser.add_argument("--shop", choices=(*NAMES, "all"), default="all")
     parser.add_argument("--split", choices=("tuning", "locked", "all"), default="all")
     options = parser.parse_args(arguments)
     print(report(list(pairs(options.shop, options.split))))

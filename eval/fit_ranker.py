@@ -1,4 +1,4 @@
-"""Fit the weights that rank answers, on the tuning questions of both shops.
+"""Fit the weights that rank answers, on the tuning questions of all shops.
 
     python -m eval.fit_ranker [--to FILE] [--dry] [--always]
 
@@ -33,13 +33,14 @@ from triage.matching.rank import RANKER_FILE, Ranker
 Floats = NDArray[np.float64]
 
 FOLDS = 5
-PENALTY = 0.1  # on standardised columns; of 0.01, 0.03 and 0.1 the one with the least loss on the other shop
+PENALTY = 0.03  # on standardised columns; of 0.01, 0.03 and 0.1 the one with the least loss on the other shops
 MISS = 0.1  # of conformal sets: one right answer in ten may be outside
 NEIGHBOUR = -1.0  # an answer for another vehicle loses at least this much, whatever a small sample says
 # What a feature means fixes the sign of its weight.
 _SIGNS: Bounds = [(None, NEIGHBOUR) if name in AGAINST else (0.0, None) for name in FEATURES]
-_BOUNDS: Bounds = [*_SIGNS, (None, None), (0.0, None)]  # none, elsewhere
-_CALIBRATION_BOUNDS: Bounds = [(0.05, None), (None, None), (0.0, None)]
+_NONE: Bounds = [(None, None), (0.0, None), (None, None)]  # none, elsewhere, nearest
+_BOUNDS: Bounds = [*_SIGNS, *_NONE]
+_CALIBRATION_BOUNDS: Bounds = [(0.05, None), *_NONE]
 UNFITTED = Ranker((0.0,) * len(FEATURES), 0.0)  # the shipped one may be for other features than these
 Part = Callable[[Choice], object]  # questions of one part are fitted on, or judged, together
 
@@ -54,17 +55,17 @@ class Measured:
 
 def coefficients_of(ranker: Ranker) -> Floats:
     """The ranker as coefficients of the columns of a choice; its temperature is counted in."""
-    return np.array([*ranker.weights, ranker.none, ranker.elsewhere]) / ranker.temperature
+    return np.array([*ranker.weights, ranker.none, ranker.elsewhere, ranker.nearest]) / ranker.temperature
 
 
 def fit_ranker(learn: Sequence[Choice]) -> Ranker:
     """Weights from all choices; temperature, none and the set's limit from scores the weights were not fitted on."""
     scored = stack(_scored_apart(learn))
     weights = _fitted(learn)[: len(FEATURES)]
-    calibration = fit(scored, np.array([1.0, 0.0, 0.0]), _CALIBRATION_BOUNDS, 0.0)
+    calibration = fit(scored, np.array([1.0, 0.0, 0.0, 0.0]), _CALIBRATION_BOUNDS, 0.0)
     temperature = 1.0 / calibration[0]
-    none, elsewhere = calibration[1:] * temperature
-    ranker = Ranker(tuple(weights.tolist()), float(none), float(elsewhere), float(temperature))
+    none, elsewhere, nearest = (float(weight) for weight in calibration[1:] * temperature)
+    ranker = Ranker(tuple(weights.tolist()), none, elsewhere, float(temperature), nearest=nearest)
     return replace(ranker, within=min(1.0, threshold(_misfits(calibration, _scored_apart(learn)), MISS)))
 
 
@@ -134,7 +135,9 @@ def load_choices(choice: Sequence[ShopLabels], part: str = "tuning") -> list[Cho
     result = []
     for shop in choice:
         labels = load_labels(shop.questions)
-        kept: list[Labelled] = [label for label in labels if part_of(label.id) == part]
+        kept: list[Labelled] = [label for label in labels if part_of(label.id, shop.name) == part]
+        if not kept:
+            continue
         with opened(shop, UNFITTED) as stages:
             check_labels(labels, stages.pack, symptom_ids=not shop.plain_symptoms)
             result += choices(kept, stages, shop.name)
@@ -147,7 +150,7 @@ def write_ranker(ranker: Ranker, file: Path) -> None:
     """Write a ranker as `Ranker.load` reads it."""
     record = {
         "features": list(FEATURES), "weights": [round(weight, 4) for weight in ranker.weights],
-        "none": round(ranker.none, 4), "elsewhere": round(ranker.elsewhere, 4),
+        "none": round(ranker.none, 4), "elsewhere": round(ranker.elsewhere, 4), "nearest": round(ranker.nearest, 4),
         "temperature": round(ranker.temperature, 4), "within": round(ranker.within, 4),
     }  # fmt: skip
     lines = [f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in record.items()]
@@ -158,7 +161,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """The command; returns its exit code."""
     parser = argparse.ArgumentParser(prog="python -m eval.fit_ranker", description="Fit the ranker's weights.")
     parser.add_argument("--to", type=Path, default=RANKER_FILE, help="the ranker to compare with and to replace")
-    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and second_shop/")
+    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and the other shops")
     parser.add_argument("--dry", action="store_true", help="fit and print, write nothing")
     parser.add_argument("--always", action="store_true", help="write it even where the present one looks better")
     options = parser.parse_args(arguments)
@@ -168,14 +171,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     seen = measure(fitted, learn)
     lost = [choice.id for choice in loaded if not choice.right.any()]
     print(f"{len(learn)} choices; left out, as a fact speaks against the right answer: {', '.join(lost) or 'none'}")
-    print(_shown("fitted, each shop by the other", fitted, apart))
+    print(_shown("fitted, each shop by the others", fitted, apart))
     print(f"fitted, on the questions seen: log loss {seen.log_loss:.4f}, right first {seen.right_first:.3f}")
     better = _is_better(apart, options.to, learn)
     written = (better or options.always) and not options.dry
     if written:
         write_ranker(fitted, options.to)
     print(
-        f"Better on the shop it was not fitted on: {'yes' if better else 'no'}. "
+        f"Better on the shops it was not fitted on: {'yes' if better else 'no'}. "
         f"{f'Written to {options.to}.' if written else 'Nothing written.'}"
     )
     return 0
@@ -196,8 +199,8 @@ def _shown(name: str, ranker: Ranker, measured: Measured) -> str:
     weights = ", ".join(f"{key} {value:.2f}" for key, value in zip(FEATURES, ranker.weights, strict=True))
     return (
         f"{name}: log loss {measured.log_loss:.4f}, right first {measured.right_first:.3f}; {weights}; none "
-        f"{ranker.none:.2f}, elsewhere {ranker.elsewhere:.2f}, temperature {ranker.temperature:.2f}, "
-        f"set within {ranker.within:.2f}"
+        f"{ranker.none:.2f}, elsewhere {ranker.elsewhere:.2f}, nearest {ranker.nearest:.2f}, "
+        f"temperature {ranker.temperature:.2f}, set within {ranker.within:.2f}"
     )
 
 

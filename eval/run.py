@@ -1,6 +1,6 @@
 """Run the program over the labelled questions and write down how often it is right.
 
-    python -m eval.run [--shop demo|second|all] [--split tuning|locked|all] [--out DIR]
+    python -m eval.run [--shop demo|second|third|fourth|all] [--split tuning|locked|all] [--out DIR]
 
 Writes report.md and mistakes.jsonl. Two runs over the same questions write the same bytes.
 """
@@ -18,7 +18,7 @@ from eval.catalogue import fuller_models
 from eval.labels import LabelError, Labelled, check_labels, load_labels
 from eval.mistakes import visible, write_mistakes
 from eval.report import report
-from eval.shops import HERE, ShopLabels, opened, shops
+from eval.shops import HERE, NAMES, ShopLabels, opened, shops
 from eval.split import part_of
 from triage.model import Question
 from triage.pack import PackError
@@ -37,7 +37,7 @@ def _shop_cases(shop: ShopLabels, split: str) -> list[Case]:
     labels = load_labels(shop.questions)
     with opened(shop) as stages:
         check_labels(labels, stages.pack, symptom_ids=not shop.plain_symptoms)
-        return read_all(shop, [label for label in labels if split in (part_of(label.id), "all")], stages)
+        return read_all(shop, [label for label in labels if split in (part_of(label.id, shop.name), "all")], stages)
 
 
 def read_all(shop: ShopLabels, labels: Iterable[Labelled], stages: Stages) -> list[Case]:
@@ -72,10 +72,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m eval.run", description="Measure how often the program is right.")
-    parser.add_argument("--shop", choices=("demo", "second", "all"), default="all")
+    parser.add_argument("--shop", choices=(*NAMES, "all"), default="all")
     parser.add_argument("--split", choices=("tuning", "locked", "all"), default="all", help="which questions to read")
     parser.add_argument("--out", type=Path, default=Path("eval-report"), help="folder for report.md and mistakes.jsonl")
-    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and second_shop/")
+    parser.add_argument("--labels", type=Path, default=HERE, help="folder with demo_shop/ and the other shops")
     parser.add_argument("--show-locked", action="store_true", help="list mistakes of the locked questions as well")
     return parser.parse_args(arguments)
 

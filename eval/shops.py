@@ -15,6 +15,7 @@ from triage.pipeline import Stages
 
 HERE = Path(__file__).parent
 KNOWLEDGE = HERE.parent / "knowledge"
+NAMES = ("demo", "second", "third", "fourth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +34,9 @@ class ShopLabels:
 
 
 def shops(choice: str, labels: Path = HERE) -> tuple[ShopLabels, ...]:
-    """The shops of a choice: "demo", "second" or "all"."""
-    demo = ShopLabels("demo", labels / "demo_shop", imported=False, plain_symptoms=False)
-    second = ShopLabels("second", labels / "second_shop", imported=True, plain_symptoms=True)
-    return tuple(shop for shop in (demo, second) if choice in (shop.name, "all"))
+    """The shops of a choice, one of NAMES or "all"; of all, those whose questions are in the folder."""
+    known = [ShopLabels(name, labels / f"{name}_shop", name != "demo", name == "second") for name in NAMES]
+    return tuple(shop for shop in known if choice == shop.name or (choice == "all" and shop.questions.is_file()))
 
 
 @contextmanager

@@ -1,13 +1,15 @@
-"""Which questions may be tuned on, and which stay locked: decided by the id alone, for good."""
+"""Which questions may be tuned on, and which stay locked: decided by the shop and the id alone, for good."""
 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from typing import Literal
 
 Part = Literal["tuning", "locked"]
 
 TUNING_TENTHS = 6
+WHOLE: Mapping[str, Part] = {"third": "locked", "fourth": "tuning"}  # shops whose questions all belong to one part
 
 
 def tenth(text: str) -> int:
@@ -15,6 +17,6 @@ def tenth(text: str) -> int:
     return int(hashlib.sha256(text.encode()).hexdigest(), 16) % 10
 
 
-def part_of(question_id: str) -> Part:
-    """The part a question belongs to."""
-    return "tuning" if tenth(question_id) < TUNING_TENTHS else "locked"
+def part_of(question_id: str, shop: str = "") -> Part:
+    """The part a question of a shop belongs to."""
+    return WHOLE.get(shop) or ("tuning" if tenth(question_id) < TUNING_TENTHS else "locked")

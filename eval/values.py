@@ -54,4 +54,9 @@ def figures(value: object, unit: str) -> list[Figure]:
     """
     name, scale = _UNITS.get(unit.strip().casefold(), (unit.strip().casefold(), 1))
     values = plain(value)
-    return [] if isinstance(values, str) else [(item * scale, name) for item in values]
+    return [] if isinstance(values, str) else [(item * scale, name or _of_number(item)) for item in values]
+
+
+def _of_number(value: float) -> str:
+    """A hydrometer reading has no unit: a label may leave "sg" out."""
+    return "sg" if 1.0 < value < 1.35 else ""

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from triage.asked_back import heard_in
 from triage.facts import FactReader, holding
 from triage.intake import base_subject, split_questions
 from triage.model import Draft, Fact, Message, Question, Reading, Rejected, Standing
@@ -13,6 +14,7 @@ from triage.pack import Pack
 from triage.pipeline import UNREAD_TAIL, Stages, drafted, read, readable
 from triage.reply import Style
 from triage.reply.combine import combine
+from triage.reply.reminder import is_reminder
 from triage.reply.summary import problem_line, vehicle_line
 from triage.reply.wording import Phrasebook
 from triage.store import Arrival, Prior, Store, Summary, TakenIn, Thread, ThreadState
@@ -42,21 +44,38 @@ class Tally:
         """Everything that arrived."""
         return self.new + self.duplicate + self.automatic + self.rejected
 
+    def __add__(self, more: Tally) -> Tally:
+        """Both batches together."""
+        return Tally(
+            self.new + more.new,
+            self.duplicate + more.duplicate,
+            self.automatic + more.automatic,
+            self.rejected + more.rejected,
+            tuple(dict.fromkeys((*self.threads, *more.threads))),
+        )
+
 
 def take_in(arrived: Iterable[Message | Rejected], store: Store, pack: Pack, *, by: str = READER) -> Tally:
     """Keep everything that arrived, once each; broken ones are set aside and the rest goes on.
 
     The store is locked only to write what has been read from the source, so that others get their turn.
     """
+    tally = Tally()
+    for handful in _handfuls(prepared(item, pack) for item in arrived):
+        with store.batch(len(handful)):
+            tally += keep(handful, store, by)
+    return tally
+
+
+def keep(handful: Iterable[Prepared], store: Store, by: str) -> Tally:
+    """Write what was prepared, each a change of its own; called inside `Store.batch`."""
     counts: Counter[Arrival] = Counter()
     threads: dict[int, None] = {}
-    for handful in _handfuls(_prepared(item, pack) for item in arrived):
-        with store.batch(len(handful)):
-            for item, questions in handful:
-                taken = _take_one(item, questions, store, by)
-                counts[taken.arrival] += 1
-                if taken.arrival is Arrival.NEW and taken.thread is not None:
-                    threads[taken.thread] = None
+    for item, questions in handful:
+        taken = _take_one(item, questions, store, by)
+        counts[taken.arrival] += 1
+        if taken.arrival is Arrival.NEW and taken.thread is not None:
+            threads[taken.thread] = None
     return Tally(
         counts[Arrival.NEW],
         counts[Arrival.DUPLICATE],
@@ -83,7 +102,8 @@ def _handfuls(items: Iterable[Prepared]) -> Iterator[list[Prepared]]:
         yield handful
 
 
-def _prepared(item: Message | Rejected, pack: Pack) -> Prepared:
+def prepared(item: Message | Rejected, pack: Pack) -> Prepared:
+    """What arrived with its questions; the shop's own mail and what is too long to read are marked."""
     if isinstance(item, Rejected):
         return item, ()
     message = replace(item, automatic="from the shop itself") if is_from_shop(item, pack) else item
@@ -119,6 +139,8 @@ def read_open(store: Store, stages: Stages, *, every: bool = False) -> Iterator[
 def _needs_reading(thread: Thread, pack: Pack) -> bool:
     wanted = {question.id for question in current_questions(thread)}
     present = {saved.reading.id for saved in thread.readings}
+    if present == wanted and thread.drafts and is_reminder(thread.drafts[-1].draft):
+        return False  # nothing new was told: another draft would take the reminder's place
     return present != wanted or any(saved.pack_digest != pack.digest for saved in thread.readings)
 
 
@@ -172,9 +194,12 @@ def readings_of(thread: Thread, stages: Stages, prior: Sequence[Prior] = ()) -> 
     if not present:
         return
     so_far = before(thread, present, prior, stages)
-    known, cut = so_far.facts, _was_cut(thread, present[0])
+    known, cut, cannot_tell = so_far.facts, _was_cut(thread, present[0]), so_far.cannot_tell
     for question in present:
-        reading = read(replace(question, context=so_far.context), stages, known, earlier=so_far.dangers)
+        heard = heard_in(question, thread, known, stages.facts, stages.pack.facts)
+        cannot_tell |= heard.cannot_tell
+        asking = replace(question, context=so_far.context)
+        reading = read(asking, stages, (*heard.facts, *known), earlier=so_far.dangers, not_again=cannot_tell)
         yield replace(reading, reasons=(*reading.reasons, UNREAD_TAIL)) if cut else reading
         known = _carry(reading, known)
 
@@ -210,6 +235,20 @@ def draft_in(style: Style, thread: Thread, pack: Pack) -> Draft:
     readings = [saved.reading for saved in thread.readings if saved.reading.id in questions]
     styled = [replace(r, draft=drafted(questions[r.id], r, pack, book, reader, style)) for r in readings]
     return draft_of(styled, thread.questions, pack, book, style)
+
+
+def answered_message(thread: Thread) -> Message:
+    """The asker's latest mail, which the reply answers."""
+    return next((message for message in reversed(thread.messages) if not message.automatic), thread.messages[-1])
+
+
+def asks_back(thread: Thread, words: str) -> bool:
+    """True when what went out holds a question that the reading wanted to ask."""
+    readings = [saved.reading for saved in thread.readings]
+    wanted = [gap.ask for reading in readings for gap in reading.gaps]
+    wanted += [conflict.ask for reading in readings for conflict in reading.conflicts if conflict.ask]
+    said = " ".join(words.split())
+    return any(" ".join(question.split()) in said for question in wanted)
 
 
 def topic(text: str, reading: Reading, pack: Pack) -> str:

@@ -16,26 +16,30 @@ from platformdirs import user_cache_path
 
 from triage import __version__
 from triage.facts import FactReader
-from triage.facts.symptom_meaning import lessons
-from triage.facts.symptom_pieces import pieces
+from triage.facts.intent_meaning import Heard, IntentReader
+from triage.facts.symptom_lessons import Lesson, lessons
+from triage.facts.symptom_pieces import Piece, pieces
 from triage.facts.symptom_reader import SymptomReader
 from triage.facts.symptom_weights import learned
 from triage.kept import KeptIndexes
+from triage.language import Document
 from triage.matching.encode import Encodes, Vectors, encoder_for
 from triage.matching.index import Told, build_index
 from triage.matching.masking import mask, masked_spans
 from triage.matching.rank import Ranker
 from triage.matching.scope import ScopeReader
-from triage.model import Standing
+from triage.model import Question, Standing
 from triage.pack import Pack, load
 from triage.pack.schema import Answer
-from triage.pipeline import Stages, condition_facts
+from triage.pipeline import Stages, condition_facts, heard
 from triage.reply.sentences import blocks
 from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader
 from triage.safety.keep import learnt_of
+from triage.vectors import question_vectors
 
 Progress = Callable[[str], None]
+TEXT_WEIGHT = 0.5  # of a symptom an answer's text speaks of, beside one its question tells
 
 
 def open_engine(
@@ -77,8 +81,28 @@ def assemble(
     kept = KeptIndexes(cache, _short(pack.digest + encoder.tag))
     index = build_index(pack.answers, pack.vehicles, vectors, told, kept)
     scope = _scope(pack, vectors)
+    intents = _intents(pack, facts, vectors)
     vectors.save()
-    return Stages(pack, encoder, facts, symptoms, hazards, index, ranker or Ranker.load(), scope, Phrasebook(pack))
+    book = Phrasebook(pack)
+    return Stages(pack, encoder, facts, symptoms, hazards, index, ranker or Ranker.load(), scope, intents, book)
+
+
+def _intents(pack: Pack, facts: FactReader, vectors: VectorCache) -> IntentReader:
+    """The pack's told examples, each heard as a question would be."""
+    names = tuple(pack.intents)
+    return IntentReader.learn(
+        {
+            name: [hear(facts.language.annotate(text), facts, names, vectors) for text in wanted.examples]
+            for name, wanted in pack.intents.items()
+        }
+    )
+
+
+def hear(document: Document, reader: FactReader, intents: Sequence[str], encoder: Encodes) -> Heard:
+    """A whole message as the intent reader sees it."""
+    facts = reader.read(document)
+    vectors = question_vectors(Question("", document.text), document, facts, (), encoder)
+    return heard(document, facts, intents, vectors)
 
 
 def _scope(pack: Pack, vectors: VectorCache) -> ScopeReader:
@@ -90,15 +114,17 @@ def _scope(pack: Pack, vectors: VectorCache) -> ScopeReader:
 
 
 def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) -> SymptomReader:
-    """Names of parts and harmless look-alikes of hazards tell no symptom."""
+    taught, ids = symptom_lessons(pack), list(pack.symptoms)
+    meaning = learned(ids, taught, facts.language, vectors.encode, tag=vectors.tag, folder=cache, write=write_quietly)
+    return SymptomReader(pack.symptoms, meaning)
+
+
+def symptom_lessons(pack: Pack) -> tuple[Lesson, ...]:
+    """What a pack teaches of symptoms; other post, names of parts and harmless look-alikes of hazards tell none."""
+    elsewhere = (text for aside in pack.scope.values() for text in aside.examples)
     parts = (name for part, names in pack.words.parts.items() for name in (part, *names))
     calm = (text for hazard in pack.hazards.values() for text in hazard.calm)
-    taught = lessons(pack.symptoms.values(), (*parts, *calm))
-    tag = f"{vectors.tag} {pack.digest}"
-    meaning = learned(
-        list(pack.symptoms), taught, facts.language, vectors.encode, tag=tag, folder=cache, write=write_quietly
-    )
-    return SymptomReader(pack.symptoms, meaning)
+    return lessons(pack.symptoms.values(), pack.symptoms_told.values(), (*elsewhere, *parts, *calm))
 
 
 class VectorCache:
@@ -184,7 +210,8 @@ class Reads:
 
 def _told(pack: Pack, reads: Reads, cache: Path) -> list[Told]:
     """What each answer tells of: its own symptoms and intents, else those its questions are read to have."""
-    file = cache / f"told-{_short(pack.digest + __version__ + reads.encoder.tag)}.json"
+    made_of = f"{pack.digest} {__version__} {reads.encoder.tag} {TEXT_WEIGHT}"
+    file = cache / f"told-{_short(made_of)}.json"
     stored = _load_told(file)
     told = {answer.id: stored.get(answer.id) or _read_told(answer, reads) for answer in pack.answers}
     if told.keys() - stored.keys():
@@ -236,22 +263,33 @@ def _read_told(answer: Answer, reads: Reads) -> Told:
     branches = {name for condition in conditions for name in condition_facts(condition, reader)}
     wordings = tuple(mask(text, masked_spans(found)) for text, found in zip(texts, read, strict=True))
     parts = {mention.entry.key for mention in reader.language.annotate(answer.text).of_kind("part")}
-    dangers, profile = _read_question(texts[0], reads)
+    dangers, asked = _read_question(texts[0], reads)
+    plainest = np.maximum(asked, TEXT_WEIGHT * _profile(reader.language.annotate(answer.text), reads))
+    profile = {int(number): round(float(plainest[number]), 4) for number in np.flatnonzero(plainest)}
     return Told(
         frozenset(symptoms), frozenset(intents), frozenset(branches), wordings, frozenset(parts), dangers, profile
     )
 
 
-def _read_question(text: str, reads: Reads) -> tuple[frozenset[str], dict[int, float]]:
-    """Dangers an answer's question reports, and how plainly it tells each symptom by number."""
+def _profile(document: Document, reads: Reads) -> Vectors:
+    """How plainly a text tells each symptom."""
+    cut = pieces(document)
+    return reads.symptoms.profile(document, cut, _encoded(document, cut, reads))
+
+
+def _encoded(document: Document, cut: Sequence[Piece], reads: Reads) -> Vectors:
+    return reads.encoder.encode([document.words(piece.first, piece.last) for piece in cut])
+
+
+def _read_question(text: str, reads: Reads) -> tuple[frozenset[str], Vectors]:
+    """Dangers an answer's question reports, and how plainly it tells each symptom."""
     document = reads.facts.language.annotate(text)
     cut = pieces(document)
-    vectors = reads.encoder.encode([document.words(piece.first, piece.last) for piece in cut])
+    vectors = _encoded(document, cut, reads)
     facts = reads.symptoms.read(reads.facts.read(document), document, cut, vectors)
     bounds = [(piece.first, piece.last) for piece in cut]
     dangers = frozenset(note.hazard for note in reads.hazards.told(document, bounds, vectors, facts) if note.urgent)
-    profile = reads.symptoms.profile(document, cut, vectors)
-    return dangers, {int(number): round(float(profile[number]), 4) for number in np.flatnonzero(profile)}
+    return dangers, reads.symptoms.profile(document, cut, vectors)
 
 
 def _short(text: str, length: int = 16) -> str:

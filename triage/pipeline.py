@@ -9,19 +9,23 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from time import perf_counter
 
+import numpy as np
+
 from triage.conflicts import find_conflicts, findings
-from triage.diagnosis import Evidence, beliefs, explainer, order_checks, ratios_of, readings_of, speaks
+from triage.diagnosis import Evidence, beliefs, explainer, order_checks, ratios_of, readings_of, settled, speaks
 from triage.facts import FactReader, holding
 from triage.facts.catalogue import vehicle_value
+from triage.facts.intent_meaning import Heard, IntentReader, signs
 from triage.facts.symptom_pieces import pieces
 from triage.facts.symptom_reader import SymptomReader
-from triage.gaps import Candidate, Told, choose_gaps, situation
+from triage.gaps import Candidate, Told, choose_gaps, in_play, situation
 from triage.language import Document
 from triage.matching.decide import decide
 from triage.matching.encode import Encodes, Vectors
+from triage.matching.fit import denied_values, mentioned_values
 from triage.matching.index import AnswerIndex
 from triage.matching.masking import masked_spans
-from triage.matching.rank import Ask, Ranker, denied_for, rank
+from triage.matching.rank import Ask, Ranker, rank
 from triage.matching.scope import ScopeReader
 from triage.model import (
     CheckStep,
@@ -45,6 +49,9 @@ from triage.reply.wording import Phrasebook
 from triage.safety import HazardReader, Proposed
 from triage.vectors import QuestionVectors, bare_subject, question_vectors
 
+KIN_OF = 3  # likeliest answers whose like for other vehicles are looked at beside them
+KIN_FROM = 0.6  # cosine of two answers as whole texts
+KIN_MOST = 50  # passages looked at in a large base
 EVEN = 0.5  # an answer less likely right than wrong is not put into a reply; the gaps ask which it is
 MOST_READ = 20_000  # characters; a letter of ten pages
 UNREAD_TAIL = f"only the first {MOST_READ:,} characters were read: look through the rest"
@@ -62,6 +69,7 @@ class Stages:
     index: AnswerIndex
     ranker: Ranker
     scope: ScopeReader
+    intents: IntentReader
     book: Phrasebook
 
 
@@ -109,9 +117,16 @@ def understand(
     with watch.stage("symptoms"):
         facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
         profile = stages.symptoms.profile(document, cut, vectors.pieces)
+        if document.sentences:
+            facts = stages.intents.read(facts, document, heard(document, facts, stages.intents.intents, vectors))
     with watch.stage("safety"):
         dangers = stages.hazards.told(document, vectors.bounds, vectors.pieces, facts)
     return Understood(document, facts, vectors, profile, dangers)
+
+
+def heard(document: Document, facts: Sequence[Fact], intents: Sequence[str], vectors: QuestionVectors) -> Heard:
+    """A message as the intent reader sees it."""
+    return Heard(vectors.masked_whole, vectors.masked_asking, signs(document, facts, intents))
 
 
 def read(
@@ -120,12 +135,14 @@ def read(
     known: Iterable[Fact] = (),
     *,
     earlier: Iterable[HazardNote] = (),
+    not_again: frozenset[str] = frozenset(),
     style: Style = "mail",
 ) -> Reading:
     """Everything the program can say about one question; of a very long one, its first MOST_READ characters.
 
     `known` are facts of earlier messages of the thread, or set by a person; they are read together with this one.
     `earlier` are the dangers told in messages before that nobody has answered yet: they count as if told now.
+    `not_again` are facts that the asker was asked for and cannot tell.
     """
     pack, watch = stages.pack, Stopwatch()
     whole, question = question.text, replace(question, text=readable(question.text))
@@ -143,7 +160,7 @@ def read(
         causes = beliefs(pack.causes.values(), pack.symptoms, evidence, values)
         checks = order_checks(pack.checks.values(), causes, values)
     with watch.stage("gaps"):
-        gaps = _gaps(matches, ask, stages, evidence, _not_to_ask(facts), conflicts)
+        gaps = _gaps(matches, ask, stages, evidence, _not_to_ask(facts) | not_again, conflicts)
     answer = _carrying(matches, pack)
     powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
     told = most_pressing((*earlier, *understood.dangers))
@@ -237,16 +254,18 @@ def ask_for(question: Question, understood: Understood, stages: Stages) -> Ask:
     intent = held.get("intent")
     return Ask(
         understood.vectors.masked_whole,
-        understood.vectors.masked_sentences,
+        understood.vectors.pieces,
         tuple(dict.fromkeys([*words, *earlier])),
         held,
-        denied_for(facts),
+        denied_values(facts),
         told_symptoms(facts),
         str(intent.value) if intent else "",
         frozenset(mention.entry.key for mention in document.of_kind("part")),
         frozenset(note.hazard for note in understood.dangers if note.urgent),
         understood.profile,
         stages.scope.score(understood.vectors.masked_whole),
+        understood.vectors.text,
+        mentioned_values(facts),
     )
 
 
@@ -287,13 +306,15 @@ def _gaps(
     """What to ask: over the answers open to every vehicle the asker may have, not only to the likeliest."""
     pack, index = stages.pack, stages.index
     vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied)
-    if vehicles.firm.keys() != ask.facts.keys():
-        matches, _ = rank(index, replace(ask, facts=dict(vehicles.firm)), stages.ranker)
+    sure = {name: fact for name, fact in vehicles.firm.items() if fact.standing is not Standing.HEDGED}
+    if sure.keys() != ask.facts.keys():
+        matches, _ = rank(index, replace(ask, facts=sure), stages.ranker)
     play = _in_play(matches, index)
     if cuts := {year for candidate in play for year in _cuts(candidate.scope)}:
         vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied, cuts)
     explain = explainer(pack.causes.values(), pack.symptoms, evidence)
-    contradicted = any("model" in conflict.facts for conflict in conflicts)
+    contradicted = frozenset(name for conflict in conflicts for name in conflict.facts)
+    aside |= settled(pack.evidence.values(), ask.symptoms)
     told = Told(ask.symptoms, aside, contradicted, speaks(pack.evidence.values()))
     return choose_gaps(play, ask.facts, pack.facts, vehicles, told, explain)
 
@@ -316,14 +337,27 @@ def _not_to_ask(facts: Iterable[Fact]) -> frozenset[str]:
     )
 
 
-def _in_play(matches: Sequence[Match], index: AnswerIndex) -> list[Candidate]:
+def _in_play(matches: Sequence[Match], index: AnswerIndex) -> tuple[Candidate, ...]:
+    """The likeliest answers, with those worded alike for other vehicles."""
     numbers = {answer.id: number for number, answer in enumerate(index.answers)}
-    result = []
-    for match in matches:
-        number = numbers[match.answer]
-        needs = tuple(index.answers[number].needs)
-        result.append(Candidate(match.probability, index.scopes[number], needs, index.branches[number]))
-    return result
+    found = {numbers[match.answer]: match.probability for match in matches}
+    found = dict.fromkeys(_alike([*found][:KIN_OF], index), 0.0) | found
+    scopes, branches = index.scopes, index.branches
+    return in_play(
+        [
+            Candidate(share, scopes[number], tuple(index.answers[number].needs), branches[number], vector)
+            for (number, share), vector in zip(found.items(), index.whole([*found]), strict=True)
+        ]
+    )
+
+
+def _alike(numbers: Sequence[int], index: AnswerIndex) -> Iterator[int]:
+    """Answers worded like one of these, whichever vehicles they are for."""
+    vectors = index.whole(numbers)
+    near = [index.nearest.rows(vector, KIN_MOST) for vector in vectors] if index.nearest else []
+    pool = np.unique(index.owner[np.concatenate(near)]) if near else np.arange(len(index))
+    likeness = (index.whole(pool.tolist()) @ vectors.T).max(axis=1, initial=0.0)
+    yield from pool[likeness >= KIN_FROM].tolist()
 
 
 def _carrying(matches: Sequence[Match], pack: Pack) -> Answer | None:

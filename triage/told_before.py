@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import takewhile
 
+from triage.asked_back import heard_in
 from triage.facts.corrections import SINGLE
 from triage.model import Fact, FactValue, HazardNote, Question, Standing
 from triage.pipeline import Stages, understand, with_message
@@ -35,6 +36,7 @@ class Before:
     facts: tuple[Fact, ...] = ()
     context: str = ""
     dangers: tuple[HazardNote, ...] = ()  # told in earlier messages that nobody has answered yet
+    cannot_tell: frozenset[str] = frozenset()  # facts that were asked for, and that the asker cannot tell
 
 
 def before(thread: Thread, present: Sequence[Question], prior: Sequence[Prior], stages: Stages) -> Before:
@@ -43,13 +45,15 @@ def before(thread: Thread, present: Sequence[Question], prior: Sequence[Prior], 
     Facts set by a person come on top; facts of the asker's earlier threads below.
     """
     earlier = list(takewhile(lambda question: question.message != present[0].message, thread.questions))
-    known, dangers = thread.facts, list[HazardNote]()
+    known, dangers, cannot_tell = thread.facts, list[HazardNote](), frozenset[str]()
     for question in earlier:
         if not _answered(question, thread):
             dangers += _dangers(question, known, stages)
+        heard = heard_in(question, thread, known, stages.facts, stages.pack.facts)
+        known, cannot_tell = (*heard.facts, *known), cannot_tell | heard.cannot_tell
         known = with_message(stages.facts.read(stages.facts.language.annotate(question.text), known), question.message)
     context = "\n".join(question.text for question in earlier)[-CONTEXT:]
-    return Before((*_from_threads(thread, present, prior, known, stages), *known), context, tuple(dangers))
+    return Before((*_from_threads(thread, present, prior, known, stages), *known), context, tuple(dangers), cannot_tell)
 
 
 def _answered(question: Question, thread: Thread) -> bool:

@@ -8,21 +8,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from triage.facts.intent_meaning import asking_sentence
 from triage.facts.symptom_pieces import Piece
 from triage.language import Document
 from triage.matching.encode import Encodes, Vectors
 from triage.matching.masking import mask, masked_spans
 from triage.model import Fact, Question
 
-MOST_SENTENCES = 24  # embedded one by one; a longer story is read by its first and last ones
-
 
 @dataclass(frozen=True)
 class QuestionVectors:
-    """A question as vectors: its pieces as they stand, and whole and sentences with the vehicle's name masked."""
+    """A question as vectors: its pieces as they stand; as a whole and what it asks with the vehicle's name masked."""
 
+    text: str  # the whole, masked
     masked_whole: Vectors  # (dimension,)
-    masked_sentences: Vectors  # (sentences, dimension)
+    masked_asking: Vectors  # (dimension,): of the sentence that asks; of the whole where there is no sentence
     pieces: Vectors  # (pieces, dimension)
     bounds: tuple[tuple[int, int], ...]  # tokens first..last (half open) of each piece
 
@@ -31,23 +31,21 @@ def question_vectors(
     question: Question, document: Document, facts: Sequence[Fact], cut: Sequence[Piece], encoder: Encodes
 ) -> QuestionVectors:
     """Encode each different text once."""
-    spans = document.sentences
-    if len(spans) > MOST_SENTENCES:
-        spans = (*spans[: MOST_SENTENCES // 2], *spans[-MOST_SENTENCES // 2 :])
     named = masked_spans(facts)
-    masked = [mask(document.text, named, span) for span in spans]
     told = (
         f"{bare_subject(question.subject)}." if question.subject else "",
         mask(question.text, named),
         question.context,
     )
     whole = " ".join(part for part in told if part)
+    asking = mask(document.text, named, document.sentences[asking_sentence(document)]) if document.sentences else whole
     parts = [document.words(piece.first, piece.last) for piece in cut]
-    texts = list(dict.fromkeys([whole, *masked, *parts]))
+    texts = list(dict.fromkeys([whole, asking, *parts]))
     rows = dict(zip(texts, encoder.encode(texts), strict=True))
     return QuestionVectors(
+        whole,
         rows[whole],
-        _stack([rows[text] for text in masked], encoder),
+        rows[asking],
         _stack([rows[text] for text in parts], encoder),
         tuple((piece.first, piece.last) for piece in cut),
     )

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from triage.diagnosis import Evidence, beliefs, ratios_of, readings_of, speaks
+from triage.diagnosis import Evidence, beliefs, ratios_of, readings_of, settled, speaks
 from triage.diagnosis.evidence import ANY, holds
 from triage.model import Fact, Standing
 from triage.pack import load
@@ -115,6 +115,12 @@ def test_a_fact_with_all_its_values_told_of_speaks_of_the_causes():
     table = speaks([yes, no, OLD])["solenoid_click"]
     assert table["yes"] == pytest.approx({"coil": 0.05, ANY: 0.5})
     assert table["no"] == pytest.approx({"coil": 0.95, ANY: 0.5})
+
+
+def test_what_a_told_symptom_tells_as_well_need_not_be_asked():
+    turns = Finding(id="t", label="t", fact="engine_turns", values=["yes"], unless=["cranks_no_start"], ratios={"a": 2})
+    assert settled([turns], {"cranks_no_start"}) == {"engine_turns"}
+    assert settled([turns], {"slow"}) == frozenset()
 
 
 @pytest.fixture(scope="module")

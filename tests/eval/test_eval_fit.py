@@ -61,7 +61,7 @@ def test_the_fit_sees_the_probabilities_that_ranking_gives(
 ) -> None:
     random = np.random.default_rng(seed)
     seen = seen_of(random.uniform(0, 1, (5, WIDTH)), np.array([False, True, False, False, True]))
-    ranker = Ranker(tuple(random.normal(0, 2, WIDTH)), none, weight, temperature)
+    ranker = Ranker(tuple(random.normal(0, 2, WIDTH)), none, weight, temperature, nearest=none / 2)
     shares, rest = choose(seen, elsewhere, ranker)
     for right, expected in (
         (np.arange(5) == 2, shares[2]),
@@ -155,7 +155,7 @@ def test_the_set_holds_the_right_answer_as_often_as_promised() -> None:
 
 
 def test_a_written_ranker_is_read_again(tmp_path: Path) -> None:
-    ranker = Ranker(tuple(round(0.1 * n, 4) for n in range(WIDTH)), 9.5, 1.25, 0.875, 0.75)
+    ranker = Ranker(tuple(round(0.1 * n, 4) for n in range(WIDTH)), 9.5, 1.25, 0.875, 0.75, 2.5)
     write_ranker(ranker, tmp_path / "ranker.json")
     assert Ranker.load(tmp_path / "ranker.json") == ranker
 
@@ -192,7 +192,7 @@ def test_the_ablation_blanks_a_group_and_nothing_else() -> None:
     (choice,) = blanked(drawn(1, 1, Ranker(TRUE, 14.0)), ["words", "elsewhere"])
     kept = {name for name, column in zip(COLUMNS, choice.rows.T, strict=True) if column.any()}
     assert kept == {"words", "elsewhere", "none"}
-    assert {name for group in GROUPS.values() for name in group} == {*FEATURES, "elsewhere"}
+    assert {name for group in GROUPS.values() for name in group} == {*FEATURES, "elsewhere", "nearest"}
 
 
 def test_log_losses_are_those_of_scikit_learn() -> None:

@@ -49,8 +49,8 @@ def test_a_value_keeps_its_kind(tmp_path: Path) -> None:
     assert [fact.value for fact in label.facts] == [2012, "2005-2006"]
 
 
-@pytest.mark.parametrize(("shop", "number"), [("demo", 240), ("second", 200)])
-def test_the_labels_of_both_shops_name_only_what_their_packs_know(shop: str, number: int) -> None:
+@pytest.mark.parametrize(("shop", "number"), [("demo", 240), ("second", 200), ("third", 140), ("fourth", 200)])
+def test_the_labels_of_each_shop_name_only_what_their_packs_know(shop: str, number: int) -> None:
     (found,) = shops(shop)
     labels = load_labels(found.questions)
     assert len(labels) == number
@@ -75,6 +75,11 @@ def test_the_split_never_moves() -> None:
     # written down once: a change here would let tuned questions into the locked part
     parts = {"q001": "tuning", "q002": "locked", "q003": "locked", "q004": "locked"}
     assert {name: part_of(name) for name in parts} == parts
+
+
+@pytest.mark.parametrize(("shop", "part"), [("third", "locked"), ("fourth", "tuning")])
+def test_a_shop_may_belong_to_one_part_as_a_whole(shop: str, part: str) -> None:
+    assert {part_of(f"q{number:03}", shop) for number in range(100)} == {part}
 
 
 def test_about_six_in_ten_are_for_tuning() -> None:

@@ -1,4 +1,4 @@
-"""The questions of questions.yaml, and how a reading of one differs from what is written there."""
+"""The questions of questions.yaml and stress.yaml, and how a reading of one differs from what is written there."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ import yaml
 from triage.facts import FactReader
 from triage.model import Fact, Standing
 
-FILE = Path(__file__).parent / "questions.yaml"
+FILES = tuple(Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml"))
 CLOSED = frozenset(
     "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "
     "controller_current motor tyre_size wheel_diameter lift spacer top_speed".split()
@@ -39,9 +39,9 @@ class Row:
 
 
 def rows() -> list[Row]:
-    """Every question of the file, in order."""
-    groups = yaml.safe_load(FILE.read_text(encoding="utf-8"))
-    return [_row(group, record) for group, records in groups.items() for record in records]
+    """Every question of the files, in order."""
+    loaded = [yaml.safe_load(file.read_text(encoding="utf-8")) for file in FILES]
+    return [_row(group, record) for groups in loaded for group, records in groups.items() for record in records]
 
 
 def _row(group: str, record: dict[str, Any]) -> Row:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from triage.gaps import Candidate
-from triage.gaps.belief import ANY, CAUSE_WEIGHT, WORDING, believe, cause_gain, channel, gain
+from triage.gaps.belief import ANY, CAUSE_WEIGHT, USUAL_COUNT, WORDING, believe, cause_gain, channel, gain
 from triage.gaps.vehicles import State
 
 ELECTRIC, PETROL = {"powertrain": "electric", "pack_voltage": 48}, {"powertrain": "petrol"}
@@ -23,7 +23,7 @@ def no_causes(values):
 
 
 def brute_force(name: str) -> float:
-    """E[max P(answer | value)] - max P(answer), from the joint distribution written out pair by pair."""
+    """E[sum P(answer | value)^2] - sum P(answer)^2, from the joint distribution written out pair by pair."""
     joint: dict[tuple[str, int], float] = {}
     for state in STATES:
         fitting = {
@@ -35,9 +35,10 @@ def brute_force(name: str) -> float:
         for number, p in fitting.items():
             joint[str(state.values[name]), number] = state.share * mass**WORDING * p / mass
     total = sum(joint.values())
-    right = {number: sum(p for (_, n), p in joint.items() if n == number) for number in range(3)}
-    after = sum(max(p for (v, _), p in joint.items() if v == value) for value in {v for v, _ in joint})
-    return (after - max(right.values())) / total
+    right = {number: sum(p for (_, n), p in joint.items() if n == number) / total for number in range(3)}
+    shares = {value: sum(p for (v, _), p in joint.items() if v == value) / total for value, _ in joint}
+    after = sum((p / total) ** 2 / shares[value] for (value, _), p in joint.items())
+    return after - sum(p**2 for p in right.values())
 
 
 def test_gain_is_that_of_every_vehicle_and_answer_added_up():
@@ -59,11 +60,11 @@ def test_a_fact_that_half_the_vehicles_lack_tells_only_of_the_others():
 
 
 def test_the_right_cause_counts_beside_the_right_answer():
-    """One answer for all, so that only the causes gain: from max(0.6, 0.4) to 1, by hand."""
+    """One answer for all, so that only the causes gain: from 0.6^2 + 0.4^2 = 0.52 to 1, by hand."""
     causes = {"electric": {"flat": 1.0}, "petrol": {"stale": 1.0}}
     belief = believe(STATES, [Candidate(1.0, {})], lambda values: causes[str(values["powertrain"])], {})
     found = gain(belief, np.ones((1, 2)), channel(belief, "powertrain"))
-    assert found == pytest.approx(CAUSE_WEIGHT * 0.4)
+    assert found == pytest.approx(CAUSE_WEIGHT * 0.48)
 
 
 @pytest.mark.parametrize(
@@ -87,3 +88,16 @@ def test_facts_the_catalogue_leaves_open_are_taken_apart_by_their_usual_shares()
     belief = believe(STATES, [Candidate(1.0, scope), Candidate(1.0, {})], no_causes, usual)
     assert [state.values.get("controller") for state in belief.states] == ["stock", "modified", None]
     assert [state.share for state in belief.states] == pytest.approx([0.6 * 0.85, 0.6 * 0.15, 0.4])
+
+
+def test_what_the_shop_wrote_for_a_model_moves_its_usual_shares():
+    """A Dirichlet prior of USUAL_COUNT answers, one answer for this model alone, half a one for two, by hand."""
+    states = [State(1.0, {"model": "Sorrel", "pack_voltage": 48})]
+    sealed = Candidate(0.5, {"model": ("Sorrel",), "battery_chemistry": ("agm",)})
+    watered = Candidate(0.5, {"model": ("Sorrel", "Lark"), "battery_chemistry": ("flooded",)})
+    elsewhere = Candidate(0.5, {"model": ("Lark",), "battery_chemistry": ("flooded",)})
+    usual = {"battery_chemistry": {"flooded": 0.8, "agm": 0.2}}
+    belief = believe(states, [sealed, watered, elsewhere], no_causes, usual)
+    total = USUAL_COUNT + 1 + 0.5
+    expected = {"flooded": (USUAL_COUNT * 0.8 + 0.5) / total, "agm": (USUAL_COUNT * 0.2 + 1) / total}
+    assert {s.values["battery_chemistry"]: s.share for s in belief.states} == pytest.approx(expected)

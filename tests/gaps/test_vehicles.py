@@ -41,6 +41,8 @@ def models(*facts, **more) -> set[str]:
         pytest.param([fact("model", "Moth"), fact("pack_voltage", 48)], {"Moth 48"}, id="volts-tell-which"),
         pytest.param([fact("model", "Moth"), fact("powertrain", "petrol")], {"Moth P"}, id="fuel-tells-which"),
         pytest.param([fact("model", "Moth"), fact("battery_count", 6)], {"Moth", "Moth 48"}, id="petrol-has-no-pack"),
+        pytest.param([fact("model", "Moth"), fact("battery_voltage", 8)], {"Moth 48"}, id="no-engine-starts-on-8-V"),
+        pytest.param([fact("model", "Moth"), fact("battery_voltage", 12)], {"Moth P"}, id="an-engine-starts-on-12-V"),
         pytest.param([fact("model", "Moth"), fact("year", 2012)], {"Moth 48", "Moth P"}, id="year-tells-which"),
         pytest.param([fact("make", "Zemm"), fact("pack_voltage", 72)], {"None"}, id="unlisted-make-is-like-others"),
     ],

@@ -37,6 +37,7 @@ def candidate(probability: float, needs: tuple[str, ...] = (), branches: tuple[s
     return Candidate(probability, {name: tuple(values) for name, values in scope.items()}, needs, frozenset(branches))
 
 
+LARK = held(fact("model", "Lark"))
 NEIGHBOURS = [candidate(0.4, pack_voltage=[36]), candidate(0.4, pack_voltage=[48])]
 
 
@@ -110,7 +111,21 @@ def test_of_two_facts_that_decide_the_same_only_the_safe_one_is_asked():
     pair = [candidate(0.4, make=[1], year=[1, 1]), candidate(0.4, make=[2], year=[2, 2])]
     states = (State(0.5, {"make": 1, "year": "1-1"}), State(0.5, {"make": 2, "year": "2-2"}))
     kinds = {"make": kind("make", danger=True), "year": kind("year")}
-    assert names(pair, kinds=kinds, states=states) == ["year"]
+    assert names(pair, LARK, kinds=kinds, states=states) == ["year"]
+
+
+def test_the_year_of_a_model_nobody_knows_is_not_asked_for():
+    pair = [candidate(0.4, year=[1, 1]), candidate(0.4, year=[2, 2])]
+    states = (State(0.5, {"year": "1-1"}), State(0.5, {"year": "2-2"}))
+    assert names(pair, LARK, states=states) == ["year"]
+    assert names(pair, states=states) == []
+
+
+def test_a_make_that_is_not_listed_need_not_be_confirmed():
+    sure_of_little = held(fact("make", "Orlow", Standing.HEDGED))
+    needed = [candidate(0.9, needs=("make",))]
+    assert [gap.fact for gap in choose_gaps(needed, sure_of_little, KINDS, Situation(ANY, sure_of_little))] == ["make"]
+    assert choose_gaps(needed, sure_of_little, KINDS, Situation(ANY, {})) == ()
 
 
 @pytest.mark.parametrize(
@@ -169,13 +184,29 @@ def test_where_it_may_have_no_pack_that_is_asked_first():
         (Told(), []),
         (Told(symptoms=frozenset({"fault_code"})), ["error_code"]),
         (Told(symptoms=frozenset({"slow"})), []),
-        (Told(vehicle_contradicted=True), ["serial"]),
+        (Told(contradicted=frozenset({"model", "battery_count"})), ["serial"]),
+        (Told(contradicted=frozenset({"battery_count", "pack_voltage"})), []),
     ],
-    ids=["nothing", "a-code-is-shown", "another-symptom", "does-not-fit-the-vehicle-named"],
+    ids=["nothing", "a-code-is-shown", "another-symptom", "does-not-fit-the-vehicle-named", "does-not-add-up"],
 )
 def test_what_was_told_makes_a_fact_worth_asking(told, asked):
     kinds = {"serial": kind("serial"), "error_code": replace(kind("error_code"), follows=["fault_code"])}
     assert names([candidate(0.9)], kinds=kinds, states=ANY, told=told) == asked
+
+
+@pytest.mark.parametrize(
+    ("standing", "asked", "says"),
+    [
+        (Standing.STATED, "year", "The year you gave, 1999, does not fit the rest: can you check it?"),
+        (Standing.HEDGED, "pack_voltage", "You thought the pack_voltage might be 48 V: can you confirm that?"),
+    ],
+    ids=["all-sure", "one-not-sure"],
+)
+def test_of_facts_that_cannot_all_be_true_the_least_sure_is_looked_at_again(standing, asked, says):
+    known = LARK | held(fact("year", 1999), fact("pack_voltage", 48, standing))
+    told = Told(contradicted=frozenset({"model", "year", "pack_voltage"}))
+    (gap,) = ask([candidate(0.9)], known, states=ANY, told=told)
+    assert (gap.fact, gap.ask) == (asked, says)
 
 
 @pytest.mark.parametrize("list_kind", ["list", "text"], ids=["a-list", "set-aside"])
@@ -197,4 +228,4 @@ def test_what_is_found_in_the_same_place_stands_together():
     place = {"year": "plate", "make": "plate", "wheel_stud": "wheels"}
     efforts = {"year": 1, "wheel_stud": 2, "make": 3}
     kinds = {id: replace(kind(id, effort), place=place[id]) for id, effort in efforts.items()}
-    assert names(likely, kinds=kinds, states=ANY) == ["year", "make", "wheel_stud"]
+    assert names(likely, LARK, kinds=kinds, states=ANY) == ["year", "make", "wheel_stud"]

@@ -44,6 +44,7 @@ def kinds() -> dict[str, Callable[[int], str]]:
         "two vehicles": lambda n: ("the other cart is a 2009 lark and my own ridge is fine mine ridge lark 36 " * n)[
             :n
         ],
+        "work": lambda n: ("put a new cleaned and tightened they were put in new new battery " * n)[:n],
         "corrections": lambda n: ("six batteries no wait eight sorry 48 not 36 volts no hang on 12 mph " * n)[:n],
         "years": lambda n: ("2009 or 2010 the late 90s '08 " * n)[:n],
         "emoji and controls": lambda n: ("🔋🔌\u200d\x00\x07 36v " * n)[:n],

@@ -68,7 +68,7 @@ def _asked(index, draw: random.Random, words: list[str]) -> float:
     vectors /= np.linalg.norm(vectors, axis=1, keepdims=True)
     told = tuple(draw.choices(words, [1 / (rank + 5) for rank in range(len(words))], k=30))
     start = perf_counter()
-    rank(index, Ask(vectors[0], vectors[1:], told, {}, {}, frozenset(), ""), Ranker.load())
+    rank(index, Ask(vectors[0], vectors[1:], told, {}, {}, frozenset(), "", text=" ".join(told)), Ranker.load())
     return (perf_counter() - start) * 1000
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from toys import answer, fact, held
 
-from triage.matching.fit import Listed, denied_values, fit, scope_values
+from triage.matching.fit import Listed, denied_values, fit, mentioned_values, scope_values
 from triage.model import Standing
 
 ELECTRIC = {"powertrain": "electric"}
@@ -22,7 +22,7 @@ def fitted(scope, *facts):
         pytest.param({"powertrain": "petrol"}, fact("powertrain", "electric"), True, id="petrol-never-to-electric"),
         pytest.param({"powertrain": "electric"}, fact("powertrain", "petrol"), True, id="electric-never-to-petrol"),
         pytest.param({"powertrain": "petrol"}, fact("powertrain", "electric", Standing.INFERRED), True, id="inferred"),
-        pytest.param({"powertrain": "petrol"}, fact("powertrain", "electric", Standing.HEDGED), True, id="even-hedged"),
+        pytest.param({"powertrain": "petrol"}, fact("powertrain", "electric", Standing.HEDGED), False, id="not-hedged"),
         pytest.param({"powertrain": "electric"}, fact("powertrain", "electric"), False, id="same-powertrain"),
         pytest.param({"makes": ["Ospren"]}, fact("make", "Tarvik"), True, id="other-make"),
         pytest.param({"makes": ["Ospren", "Tarvik"]}, fact("make", "tarvik"), False, id="one-of-the-makes"),
@@ -108,6 +108,29 @@ def test_says_what_agrees_and_what_speaks_against_it():
     )
     assert (found.agrees, found.disagrees, found.unknown) == (("make",), ("pack_voltage",), ("powertrain",))
     assert found.why == ("make: Tarvik",) and found.against == ("for 36, not 48",)
+
+
+@pytest.mark.parametrize(
+    ("beside", "kind"),
+    [
+        pytest.param([], "disagrees", id="only-one-value"),
+        pytest.param([fact("pack_voltage", 48, Standing.PLANNED)], "contested", id="planned"),
+        pytest.param([fact("pack_voltage", 48, Standing.OTHER)], "disagrees", id="a-neighbours"),
+        pytest.param([fact("pack_voltage", 48, vehicle=2)], "contested", id="of-a-second-vehicle"),
+        pytest.param([fact("pack_voltage", 48, Standing.PAST)], "contested", id="past"),
+        pytest.param([fact("pack_voltage", 48, Standing.DENIED)], "disagrees", id="denied"),
+        pytest.param([fact("pack_voltage", 72, Standing.PLANNED)], "disagrees", id="a-third-value"),
+        pytest.param([fact("pack_voltage", 36, Standing.HEDGED)], "contested", id="told-with-a-hedge"),
+    ],
+)
+def test_another_value_beside_the_one_taken_makes_a_near_neighbour(beside, kind):
+    """Who tells of two vehicles or of a change may have been misread: then the answer is offered, never sent."""
+    facts = [*beside] if beside and beside[0].value == 36 else [fact("pack_voltage", 36), *beside]
+    holds = [item for item in facts if item.standing.holds and item.vehicle == 1]
+    found = fit(
+        scope_values(answer("a", voltages=[48])), held(*holds), denied_values(facts), mentioned=mentioned_values(facts)
+    )
+    assert getattr(found, kind) and found.excluded == (kind == "disagrees") and found.near == (kind == "contested")
 
 
 LISTED = Listed(frozenset({"tarvik"}), frozenset({"lark", "lark li", "wren"}))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 import warnings
-from math import log
 
 import pytest
 
@@ -107,19 +106,6 @@ def test_other_forms_of_a_word_meet():
 
 def test_no_answers_no_scores():
     assert LexicalIndex([]).scores(["charger"], 0) == []
-
-
-def test_covered_is_the_share_of_the_known_words_a_rarer_one_counting_more():
-    index = LexicalIndex(("", "", text) for text in CORPUS)
-    both, pack, none = (index.covered(["solenoid", "pack", "xyzzy"])[row] for row in (2, 3, 4))
-    solenoid = log((len(CORPUS) + 1) / 1.5)  # in one text
-    packs = log((len(CORPUS) + 1) / 3.5)  # in three
-    assert both == pytest.approx(solenoid / (solenoid + packs))
-    assert pack == pytest.approx(packs / (solenoid + packs)) and none == 0.0
-
-
-def test_words_no_answer_uses_cover_nothing():
-    assert not LexicalIndex(("", "", text) for text in CORPUS).covered(["xyzzy"]).any()
 
 
 def test_of_a_large_base_only_the_rarest_words_are_looked_up():

@@ -1,8 +1,8 @@
-"""Likeness worked by hand: evidence of sentences, profiles of symptoms, twins, and conformal sets."""
+"""Likeness worked by hand: votes of pieces, profiles of symptoms, twins, and conformal sets."""
 
 from __future__ import annotations
 
-from math import inf, sqrt
+from math import exp, inf, log, sqrt
 
 import numpy as np
 import pytest
@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from triage.matching.conformal import sets_of, threshold
-from triage.matching.likeness import best_of, evidence, profile_likeness
+from triage.matching.likeness import FLOOR, best_of, profile_likeness, votes
 from triage.matching.twins import merged
 
 
@@ -19,17 +19,31 @@ def test_the_best_row_counts_for_each_answer():
     assert best_of(cosines, np.array([0, 0, 2]), 3).ravel().tolist() == [0.7, 0.0, 0.4]
 
 
-def test_a_sentence_as_near_to_all_answers_adds_nothing():
-    greeting, trouble = [0.5, 0.5, 0.5, 0.5], [0.0, 0.0, 0.0, 0.8]
-    one, two = np.array([trouble]).T, np.array([trouble, greeting]).T
-    alone, both = evidence(one, one), evidence(two, two)
-    assert alone[3] > 0 and not alone[:3].any()
-    assert both[3] == pytest.approx(alone[3] / sqrt(2))
+GREETING, TROUBLE = [0.5, 0.5, 0.5, 0.5], [0.0, 0.0, 0.0, 0.8]
 
 
-def test_two_telling_sentences_count_more_than_one():
-    one, two = np.array([[0.0, 0.0, 0.0, 0.8]]).T, np.array([[0.0, 0.0, 0.0, 0.8]] * 2).T
-    assert evidence(two, two)[3] == pytest.approx(sqrt(2) * evidence(one, one)[3])
+def voted(*pieces: list[float]) -> np.ndarray:
+    cosines = np.array(pieces).T
+    return votes(cosines, cosines)
+
+
+def test_a_piece_as_near_to_all_answers_shares_its_vote_evenly():
+    assert voted(GREETING) == pytest.approx([log(1 + FLOOR)] * 4)
+
+
+def test_a_piece_near_to_one_answer_gives_it_most_of_its_vote():
+    share = exp(12 * 0.8) / (exp(12 * 0.8) + 3)
+    assert voted(TROUBLE)[3] == pytest.approx(log(4 * share + FLOOR))
+
+
+def test_a_greeting_beside_it_changes_who_leads_by_nothing():
+    alone, both = voted(TROUBLE), voted(TROUBLE, GREETING)
+    assert alone.argmax() == both.argmax() == 3 and both[3] < alone[3] and both[:3] == pytest.approx([both[0]] * 3)
+
+
+@pytest.mark.parametrize("shape", [(0, 3), (3, 0)])
+def test_without_answers_or_pieces_nobody_votes(shape):
+    assert votes(np.zeros(shape), np.zeros(shape)).tolist() == [0.0] * shape[0]
 
 
 @pytest.mark.parametrize(

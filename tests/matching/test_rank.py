@@ -7,9 +7,11 @@ from math import exp, sqrt
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from toys import OneHot, answer, fact, held
 
-from triage.matching.decide import CLOSE, LIKELY, SURE, WORTH_ASKING, decide
+from triage.matching.decide import CLOSE, LEADS, LIKELY, SURE, WORTH_ASKING, decide
 from triage.matching.features import AGAINST, FEATURES, Ask, Seen, features
 from triage.matching.fit import Fit
 from triage.matching.index import Told, build_index
@@ -172,7 +174,9 @@ MISFIT = Conflict("misfit", ("year",), "The years do not fit.")
         pytest.param(matches_of(0.9), 0.1, [HARDLY], [GLOVES], [], Decision.ANSWER, id="a-small-gap-and-a-note"),
         pytest.param(matches_of(0.9), 0.1, [DECIDES], [], [], Decision.ASK, id="a-fact-decides"),
         pytest.param(matches_of(0.4, 0.4), 0.2, [DECIDES], [], [], Decision.ASK, id="near-neighbours"),
-        pytest.param(matches_of(0.5, 0.2), 0.2, [], [], [], Decision.ASK, id="likely-not-sure"),
+        pytest.param(matches_of(LEADS, 0.2), 0.2, [], [], [], Decision.ANSWER, id="leads-and-nothing-to-ask"),
+        pytest.param(matches_of(LEADS, 0.2), 0.2, [HARDLY], [], [], Decision.ASK, id="leads-and-something-may-tell"),
+        pytest.param(matches_of(0.4, 0.1), 0.3, [], [], [], Decision.HAND_OVER, id="not-sure-and-nothing-to-ask"),
         pytest.param(matches_of(0.9), 0.1, [], [], [MISFIT], Decision.ASK, id="facts-do-not-fit"),
         pytest.param(matches_of(LIKELY / 2), 0.3, [], [], [], Decision.NO_ANSWER, id="nothing-likely"),
         pytest.param(matches_of(0.3), 0.7, [DECIDES], [], [], Decision.NO_ANSWER, id="none-is-likelier"),
@@ -200,10 +204,26 @@ def test_what_is_not_for_the_base_is_set_aside_with_its_reason(person, best, dec
     assert decided is decision and (decision is Decision.ANSWER or reasons == ("another matter",))
 
 
-def test_an_answer_for_a_near_neighbour_is_never_sent_without_asking():
+@pytest.mark.parametrize(("gaps", "decision"), [([HARDLY], Decision.ASK), ([], Decision.HAND_OVER)])
+def test_an_answer_for_a_near_neighbour_is_never_sent_without_asking(gaps, decision):
     near = [Match("a", 0.95, against=("for 36, not 48",), near=True)]
-    decided, reasons = decide(near, 0.05, [], [], [])
-    assert decided is Decision.ASK and "for 36, not 48" in reasons[0]
+    decided, reasons = decide(near, 0.05, gaps, [], [])
+    assert decided is decision and "for 36, not 48" in reasons[0]
+
+
+@given(
+    st.lists(st.floats(0, 1), max_size=3),
+    st.floats(0, 1),
+    st.booleans(),
+    st.sampled_from([[], [HARDLY], [DECIDES], [HARDLY, DECIDES]]),
+    st.sampled_from([[], [MISFIT]]),
+)
+def test_whoever_is_asked_is_asked_something(probabilities, none, near, gaps, conflicts):
+    offered = [
+        replace(match, near=near, against=("for 36, not 48",)) for match in matches_of(*sorted(probabilities)[::-1])
+    ]
+    decided, reasons = decide(offered, none, gaps, [], conflicts)
+    assert all(reasons) and (decided is not Decision.ASK or gaps or conflicts)
 
 
 @pytest.mark.parametrize(
@@ -211,7 +231,7 @@ def test_an_answer_for_a_near_neighbour_is_never_sent_without_asking():
     [
         pytest.param(0.45, 0.40, [], Decision.HAND_OVER, id="two-close-and-nothing-to-ask"),
         pytest.param(0.45, 0.40, ["gap"], Decision.ASK, id="two-close-and-a-fact-tells-them-apart"),
-        pytest.param(0.45, 0.45 - CLOSE - 0.01, [], Decision.ASK, id="not-close"),
+        pytest.param(0.55, 0.55 - CLOSE - 0.01, [], Decision.ANSWER, id="one-leads"),
     ],
 )
 def test_two_answers_that_nothing_tells_apart_go_to_a_person(first, second, gaps, decision):

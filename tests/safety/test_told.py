@@ -9,6 +9,7 @@ import yaml
 
 from triage.model import Decision, HazardNote, Question
 from triage.pipeline import Stages, read
+from triage.safety.seen import How
 from triage.safety.standing import Standings
 from triage.safety.words import HazardWords
 
@@ -26,24 +27,41 @@ def test_the_list_holds_every_hazard_three_times_and_calm_ones(stages: Stages) -
     assert sum(not row["hazards"] for row in TOLD) >= 50
 
 
-def fired(texts: list[str], stages: Stages) -> dict[str, list[str]]:
-    """Sentences on which a phrase fires, with what fired."""
+def fired(texts: list[str], stages: Stages, hows: set[How]) -> dict[str, list[str]]:
+    """Sentences on which a phrase of these kinds fires, with what fired."""
     words, language = HazardWords(stages.pack.hazards.values()), stages.facts.language
-    found = {text: [s.basis for s in words.find(Standings(language.annotate(text)))] for text in texts}
+    found = {t: [s.basis for s in words.find(Standings(language.annotate(t))) if s.how in hows] for t in texts}
     return {text: signs for text, signs in found.items() if signs}
 
 
-def test_phrases_fire_on_at_most_one_sentence_that_the_pack_calls_harmless(stages: Stages) -> None:
-    """A phrase stands alone. Known: "we used to smell eggs until the bad battery was replaced" is read as present."""
-    calm = [t for h in stages.pack.hazards.values() for t in h.calm]
-    calm += [t for id, group in stages.pack.calm.items() if not id.startswith("harmless_") for t in group.sentences]
-    assert len(fired(calm, stages)) <= 1, fired(calm, stages)
+def harmless(stages: Stages) -> list[str]:
+    """Every sentence the pack calls harmless."""
+    calm = [text for hazard in stages.pack.hazards.values() for text in hazard.calm]
+    return calm + [text for group in stages.pack.calm.values() for text in group.sentences]
 
 
-def test_phrases_fire_on_few_sentences_of_writers_who_did_not_know_them(stages: Stages) -> None:
-    """A thousand harmless sentences written to sound alike; 26 were measured."""
-    calm = [t for id, group in stages.pack.calm.items() if id.startswith("harmless_") for t in group.sentences]
-    assert len(fired(calm, stages)) / len(calm) <= 0.03
+def test_phrases_fire_on_few_harmless_sentences(stages: Stages) -> None:
+    """Eighteen hundred sentences, most by writers who did not know the phrases; a phrase is one sign among others."""
+    texts = harmless(stages)
+    assert len(fired(texts, stages, {How.REPORTED, How.PLANNED})) / len(texts) <= 0.03
+
+
+def test_plans_which_are_noted_on_their_own_fire_on_hardly_any(stages: Stages) -> None:
+    texts = harmless(stages)
+    assert len(fired(texts, stages, {How.PLANNED})) / len(texts) <= 0.01
+
+
+@pytest.mark.parametrize(
+    ("text", "fires"),
+    [
+        ("the batteries froze solid", True),
+        ("the batteries did not freeze", False),
+        ("I can't smell any petrol", False),
+        ("the brake won't hold on the slope", True),
+    ],
+)
+def test_a_not_turns_a_phrase_unless_the_danger_is_the_not(stages: Stages, text: str, fires: bool) -> None:
+    assert bool(fired([text], stages, {How.REPORTED})) is fires
 
 
 @pytest.mark.parametrize(
@@ -85,10 +103,10 @@ def test_planned_is_noted_without_urgency_unless_the_plan_can_kill(stages: Stage
 
 
 def test_fresh_sentences_are_read_no_worse_than_measured(stages: Stages) -> None:
-    """Floors just under what was measured on told.yaml (precision 0.74, recall 0.58): far from the aim, kept honest."""
+    """Floors just under what was measured on told.yaml (precision 0.75, recall 0.85): short of the aim, kept honest."""
     right = wrong = missed = 0
     for row in TOLD:
         found, wanted = set(notes(row["text"], stages)), set(row["hazards"])
         right, wrong, missed = right + len(found & wanted), wrong + len(found - wanted), missed + len(wanted - found)
     assert right / (right + wrong) >= 0.70
-    assert right / (right + missed) >= 0.55
+    assert right / (right + missed) >= 0.80

@@ -8,7 +8,21 @@ from collections.abc import Sequence
 
 import typer
 
-from triage.cli import encoder, mail, packs, queue, reading, replies, stores, threads, worksheets
+from triage.cli import (
+    bench,
+    encoder,
+    keeping,
+    mail,
+    mailbox,
+    packs,
+    queue,
+    reading,
+    replies,
+    staff,
+    stores,
+    threads,
+    worksheets,
+)
 from triage.cli.errors import CODES, PROBLEM, STOPPED, explain
 
 _EPILOG = "\b\nExit codes:\n" + "\n".join(f"  {code:<4} {meaning}" for code, meaning in CODES.items())
@@ -23,8 +37,10 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-for part in (reading, mail, queue, threads, replies, worksheets):
+for part in (reading, mail, queue, threads, replies, worksheets, bench, keeping):
     part.add_to(app)
+app.add_typer(mailbox.app, name="mailbox")
+app.add_typer(staff.app, name="staff")
 app.add_typer(stores.app, name="store")
 app.add_typer(packs.app, name="pack")
 app.add_typer(encoder.app, name="encoder")

@@ -10,10 +10,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from triage.intake import IntakeError, MalformedMessage
+from triage.mailbox import MailboxError
 from triage.pack import PackError
 from triage.store import StoreBusy, StoreError, StoreFull
 
-PROBLEM, USAGE, STORE, BUSY, FULL, STOPPED = 1, 2, 3, 4, 5, 130
+PROBLEM, USAGE, STORE, BUSY, FULL, MAIL, STOPPED = 1, 2, 3, 4, 5, 6, 130
 CODES = {  # the one place that says what they mean; 'triage --help' prints it
     0: "done",
     PROBLEM: "what was given cannot be used: a file, a pack, a thread that is not there",
@@ -21,6 +22,7 @@ CODES = {  # the one place that says what they mean; 'triage --help' prints it
     STORE: "the store cannot be used: not a store, damaged, not there, from a newer program",
     BUSY: "another program is writing to the store; try again",
     FULL: "no room left on the disk",
+    MAIL: "the mail server cannot be reached, or refuses",
     STOPPED: "stopped with Ctrl-C; what was finished is kept",
 }
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}  # disk, quota, limit on file size
@@ -40,6 +42,7 @@ _EXPECTED: tuple[tuple[type[Exception], int], ...] = (  # the narrower kind firs
     (NoStore, STORE),
     (StoreError, PROBLEM),
     (PackError, PROBLEM),
+    (MailboxError, MAIL),
     (IntakeError, PROBLEM),
     (MalformedMessage, PROBLEM),
     (Unusable, PROBLEM),

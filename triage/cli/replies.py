@@ -25,7 +25,7 @@ from triage.cli.common import (
     words_of,
 )
 from triage.cli.errors import Unusable, naming
-from triage.desk import OURS, draft_in
+from triage.desk import OURS, answered_message, asks_back, draft_in
 from triage.intake import clean
 from triage.model import Decision, Draft, Message
 from triage.pack import Pack
@@ -62,7 +62,7 @@ def reply_command(
         draft = draft_to_send(found, style, loaded)
         if style and found.state in OURS and draft != found.drafts[-1].draft:
             queue.save_draft(found.id, draft, by=who(by))
-        answered = _answered(found)
+        answered = answered_message(found)
         answered = replace(answered, id=queue.header_id(answered.id))
     if to is None:
         print(draft.body)
@@ -99,11 +99,6 @@ def _eml(draft: Draft, answered: Message, shop: Shop, thread: int) -> bytes:
 def _write(to: Path, data: bytes) -> None:
     with naming(to):
         write_files({to: data})
-
-
-def _answered(thread: Thread) -> Message:
-    """The asker's latest mail, which the reply answers."""
-    return next((message for message in reversed(thread.messages) if not message.automatic), thread.messages[-1])
 
 
 def sent_command(
@@ -155,16 +150,7 @@ def _record(thread: int, text: str, how: str, store: Path | None, by: str, asks:
         words = text or (found.drafts[-1].draft.body if found.drafts else "")
         if not words:
             raise Unusable(f"Thread {thread} has no draft: say in quotes what was told.")
-        waits = asks or _holds_question(found, words) or (found.decision is Decision.ASK and not text)
+        waits = asks or asks_back(found, words) or (found.decision is Decision.ASK and not text)
         queue.record_reply(thread, words, by=who(by), subject=found.subject, how=how, message_id=message_id, asks=waits)
         state = queue.thread(thread).state
     print(f"Thread {thread}: {state.label}.")
-
-
-def _holds_question(thread: Thread, words: str) -> bool:
-    """True when what went out holds a question that the reading wanted to ask."""
-    readings = [saved.reading for saved in thread.readings]
-    wanted = [gap.ask for reading in readings for gap in reading.gaps]
-    wanted += [conflict.ask for reading in readings for conflict in reading.conflicts if conflict.ask]
-    said = " ".join(words.split())
-    return any(" ".join(question.split()) in said for question in wanted)

@@ -79,7 +79,7 @@ def _standing(document: Document, first: int, last: int) -> Standing:
         (Standing.OTHER, scopes.other(first)),
         (Standing.DENIED, scopes.denied(first, last)),
         (Standing.PLANNED, scopes.planned(first)),
-        (Standing.PAST, scopes.past(first)),
+        (Standing.PAST, scopes.past(first, first + 1)),
         (Standing.HEDGED, scopes.hearsay(first) or scopes.hedged(first, last)),
     )
     return next((standing for standing, holds in marks if holds), Standing.STATED)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from triage.language.stem import folded
 from triage.model import Fact, FactValue, Standing
 from triage.pack import Pack
 from triage.pack.schema import Vehicle
@@ -105,7 +106,8 @@ def _family(facts: Sequence[Fact], vehicles: Sequence[Vehicle]) -> tuple[Vehicle
 def _excused(facts: Sequence[Fact], pack: Pack) -> frozenset[str]:
     changes = {str(fact.value) for fact in facts if fact.name in ("modification", "work_done")}
     changes |= {f"{fact.name} {fact.value}" for fact in facts}
-    return frozenset(name for change in changes if change in pack.excuses for name in pack.excuses[change].explains)
+    told = {folded(change) for change in changes}  # "batteries replaced" is "battery replaced"
+    return frozenset(name for id, excuse in pack.excuses.items() if folded(id) in told for name in excuse.explains)
 
 
 def number(fact: Fact | None) -> float | None:

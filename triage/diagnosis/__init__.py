@@ -2,7 +2,7 @@
 
 from triage.diagnosis.causes import Evidence, beliefs, explainer
 from triage.diagnosis.checks import expected_cost, order_checks
-from triage.diagnosis.evidence import ratios_of, speaks
+from triage.diagnosis.evidence import ratios_of, settled, speaks
 from triage.diagnosis.readings import readings_of
 
 __all__ = [
@@ -13,5 +13,6 @@ __all__ = [
     "order_checks",
     "ratios_of",
     "readings_of",
+    "settled",
     "speaks",
 ]

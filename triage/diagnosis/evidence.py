@@ -56,6 +56,11 @@ def speaks(findings: Iterable[Finding]) -> dict[str, dict[str, dict[str, float]]
     return {fact: _table(group) for fact, group in by_fact.items() if len(group) > 1}
 
 
+def settled(findings: Iterable[Finding], symptoms: Collection[str]) -> frozenset[str]:
+    """Facts that a told symptom tells as well: whoever says that it cranks need not be asked whether it turns over."""
+    return frozenset(f.fact for f in findings if f.fact and not set(f.unless).isdisjoint(symptoms))
+
+
 def _table(group: Iterable[Finding]) -> dict[str, dict[str, float]]:
     causes = dict.fromkeys([ANY, *(cause for finding in group for cause in finding.ratios)])
     raw = {f.values[0]: {c: min(CERTAIN, f.share * f.ratios.get(c, 1.0)) for c in causes} for f in group}

@@ -25,14 +25,21 @@ _BARE_BEFORE_TWO = frozenset(
         ("is", "of"),
         ("both", "are"),
         ("says", ","),
+        ("made", "it"),
+        ("make", "it"),
+        ("label", "says"),
+        ("plate", "says"),
+        ("sticker", "says"),
         ("old", ","),
     }
 )
 _BARE_AFTER_NOT = frozenset(
-    "inch inches miles mile hours hour minutes days holes batteries battery year years old times people rounds "
+    "off inch inches miles mile hours hour minutes days holes batteries battery year years old times people rounds "
     "amp amps percent degrees of psi mph x month months weeks seats seater wheels tires tyres in ft feet dollars "
     "pounds quid th st nd".split()
 )
+_ASK_REACH = 10  # words from "is" to what is asked
+_LIST_REACH = 6  # words from the name to a voltage in the list after it
 _LEAST_BEFORE_NAME = 30  # V; a smaller number before a name is its year
 _VOLT_LABELS = frozenset({"volts", "volt", "voltage", "v"})
 
@@ -45,8 +52,24 @@ def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidat
         usual = quantity.value in trade.pack_voltages and not quantity.unit and not quantity.decimal
         if not usual or quantity.first in taken or document.tokens[quantity.first].kind == "year":
             continue
+        if _is_of_charger(document, quantity.first) or _is_asked(document, quantity):
+            continue
         if _is_bare_voltage(document, quantity) and not is_reading(document, quantity.first):
             yield volts_candidate(document, quantity, "pack_voltage")
+
+
+def _is_of_charger(document: Document, first: int) -> bool:
+    """ "the charger is a 48"."""
+    said = document.norm(first - 1) in ("is", "a", "says")
+    return said and any(m.entry.key in CHARGER_PARTS for m in document.before("part", first, 2))
+
+
+def _is_asked(document: Document, quantity: Quantity) -> bool:
+    """ "Is the NAME a 48?"."""
+    opening = quantity.first
+    while opening > 0 and quantity.first - opening < _ASK_REACH and document.same_sentence(opening - 1, quantity.first):
+        opening -= 1
+    return document.norm(opening) == "is" and document.norm(quantity.last) == "?"
 
 
 def _is_bare_block(document: Document, quantity: Quantity, trade: Trade) -> bool:
@@ -115,10 +138,17 @@ def _label_of_part(document: Document, index: int) -> bool:
 
 
 def _after_name(document: Document, quantity: Quantity) -> bool:
-    """ "NAME, 48." """
-    comma = document.norm(quantity.first - 1) == ","
-    ends = document.norm(quantity.last) in ("", ".", ",", ";", ")", "?", "!")
-    return comma and ends and follows_name(document, quantity.first - 1)
+    """ "NAME, 48.", "NAME (sepex, 48)", "lithium 48, ...": alone in a list of what the vehicle is."""
+    apart = document.norm(quantity.first - 1) in (",", "(")
+    ends = document.norm(quantity.last) in ("", ".", ",", ";", ")", "?", "!") or _ends_sentence(document, quantity.last)
+    names = document.before("name", quantity.first, _LIST_REACH)
+    listed = any(document.same_sentence(name.first, quantity.first) for name in names)
+    kind = any(m.entry.key == "battery_chemistry" for m in document.before("value", quantity.first, 0))
+    return ends and (kind or (apart and (listed or follows_name(document, quantity.first - 1))))
+
+
+def _ends_sentence(document: Document, index: int) -> bool:
+    return index >= len(document.tokens) or not document.same_sentence(index - 1, index)
 
 
 def _opens_correction(document: Document, quantity: Quantity) -> bool:

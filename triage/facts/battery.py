@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from triage.facts import bare_voltage, counts, layouts
-from triage.facts.candidate import Candidate
+from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS, Trade
 from triage.facts.volts import follows_name, is_reading, part_after, volts_candidate
@@ -31,12 +31,23 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
 
 def _voltages(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidate]:
     for quantity in document.quantities:
+        if quantity.unit == "V" and quantity.high in trade.pack_voltages and quantity.value in trade.pack_voltages:
+            yield from _from_to(document, quantity)
         if quantity.unit != "V" or quantity.first in taken or quantity.high is not None:
             continue
         name = _role(document, quantity, trade)
         if name:
             fixed = Standing.STATED if name == "pack_voltage" and follows_name(document, quantity.first) else None
             yield volts_candidate(document, quantity, name, fixed)
+
+
+def _from_to(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "from 36 to 48 volts": the pack's volts before and after a change."""
+    if document.norm(quantity.first - 1) == "from" and document.norm(quantity.first + 1) == "to" and quantity.high:
+        first, last = quantity.first, quantity.last
+        basis = words_basis(document, first, last)
+        yield Candidate("pack_voltage", plain(quantity.value), first, first + 1, "V", basis=basis)
+        yield Candidate("pack_voltage", plain(quantity.high), first + 2, last, "V", basis=basis)
 
 
 def _role(document: Document, quantity: Quantity, trade: Trade) -> str:

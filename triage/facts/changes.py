@@ -2,27 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from triage.facts.candidate import Candidate, words_basis
 from triage.language import Document, Mention
 from triage.model import Standing
 
-_ASKED = frozenset({"how", "does", "do", "would", "will", "which", "what", "is"})
-_OWNED = frozenset("has have got with fitted put installed added had my the it carries carry on its came runs".split())
+_ASKED = frozenset({"how", "does", "do", "would", "will", "which", "what", "is", "are", "can", "could", "should"})
+_OWNED = frozenset(
+    "has have had with fitted put installed added my it its carries on came runs got wears hes shes theres".split()
+)
 _BEFORE_A_THING = frozenset("a the no any with without has have my new of".split())
+_IN_DOUBT = frozenset({"if", "whether"})
+_ASK_REACH = 9  # words from the opening of a question to what it asks about
+_DOES = frozenset({"does", "do", "did", "has"})  # "does it have a lift?"
+_HAVE = frozenset({"have", "has", "had", "it", "got"})
+_LEAD_INS = frozenset("so and but also or hi hello".split())
+_MADE_OF = frozenset({"a", "an", "any", "some", "the", "good", "new", "inch", "in", "my", "bigger"})
+_FOR = frozenset({"for", "about", "than"})
+_CHANGING = frozenset("converted switched went gone moved changed swapped upgraded".split())
+_FITTING = frozenset("put fitted installed dropped stuck has".split())
+_CHANGE_REACH = 10  # words from "changed" to what it was changed to
+_LATER_REACH = 3  # "lithium somebody put in"
 
 
-def find(document: Document) -> Iterator[Candidate]:
-    """Candidates for modification and use."""
+def find(document: Document, listed: Container[str]) -> Iterator[Candidate]:
+    """Candidates for modification and use; `listed` are the changes the pack knows."""
     yield from _simple(document, "modification")
     yield from _simple(document, "use")
+    yield from _other_chemistry(document, listed)
 
 
 def _simple(document: Document, kind: str) -> Iterator[Candidate]:
     seen: set[str] = set()
     for mention in document.of_kind(kind):
-        if mention.entry.key in seen or (kind == "modification" and _is_verb(document, mention)):
+        if mention.entry.key in seen or (kind == "modification" and _is_no_change(document, mention)):
             continue
         seen.add(mention.entry.key)
         basis = words_basis(document, mention.first, mention.last)
@@ -33,15 +47,58 @@ def _simple(document: Document, kind: str) -> Iterator[Candidate]:
 
 def _is_asked_about(document: Document, mention: Mention) -> bool:
     """ "Does a lift hurt?", "how much is a lift kit": a thing asked about, not had."""
-    window = range(max(0, mention.first - 5), mention.first)
-    words = [document.norm(i) for i in window if document.same_sentence(i, mention.first)]
-    return bool(_ASKED & set(words[:2])) and not _OWNED & set(words)
+    start = mention.first
+    while start > 0 and mention.first - start < _ASK_REACH and document.same_clause(start - 1, mention.first):
+        start -= 1
+    words = [document.norm(i) for i in range(start, mention.first)]
+    unknown = bool(_IN_DOUBT & set(words))
+    opening = words[1:2] if words[:1] and words[0] in _LEAD_INS else words[:1]
+    owned = _OWNED - _HAVE if set(opening) & _DOES else _OWNED
+    return unknown or (bool(_ASKED & set(opening)) and not owned & set(words))
+
+
+def _is_no_change(document: Document, mention: Mention) -> bool:
+    """A word that is a verb here, or a thing that something is wanted for."""
+    return _is_verb(document, mention) or _is_purpose(document, mention)
+
+
+def _is_purpose(document: Document, mention: Mention) -> bool:
+    """ "nut size for alloy wheels"."""
+    index = mention.first - 1
+    while index >= max(0, mention.first - _ASK_REACH) and document.norm(index) in _MADE_OF - {"my"}:
+        index -= 1
+    return index >= 0 and document.norm(index) in _FOR and document.same_sentence(index, mention.first)
 
 
 def _is_verb(document: Document, mention: Mention) -> bool:
     """A single bare word is a thing only after an article, a unit or a denial: "a lift", not "when I lift it"."""
-    if mention.last - mention.first > 1 or document.norm(mention.first).endswith(("ed", "s")):
+    both = any(cue.first == mention.first for cue in document.scopes.near("also_a_verb", 0, mention.first, 0, 0))
+    if mention.last - mention.first > 1 or not both:
         return False
     before = document.norm(mention.first - 1)
-    measured = any(q.last == mention.first and q.unit for q in document.quantities_from(mention.first - 4, 3))
+    near = document.quantities_from(mention.first - 5, 4)
+    measured = any(q.unit and mention.first - 1 <= q.last <= mention.first for q in near)
     return before not in _BEFORE_A_THING and not measured
+
+
+def _other_chemistry(document: Document, listed: Container[str]) -> Iterator[Candidate]:
+    """ "changed from lead to lithium", "lithium somebody put in": other batteries than it was made with."""
+    for mention in document.of_kind("value"):
+        change = f"{mention.entry.value} conversion"
+        if mention.entry.key == "battery_chemistry" and change in listed and _is_put_in(document, mention):
+            basis = words_basis(document, mention.first, mention.last)
+            yield Candidate("modification", change, mention.first, mention.last, basis=basis)
+
+
+def _is_put_in(document: Document, mention: Mention) -> bool:
+    first, last = mention.first, mention.last
+    before = {
+        document.norm(i) for i in range(first - _CHANGE_REACH, first) if i >= 0 and document.same_sentence(i, first)
+    }
+    after = [document.norm(i) for i in range(last, last + _LATER_REACH)]
+    into = document.norm(first - 1) in ("to", "with") and before & _CHANGING
+    later = any(
+        word in _FITTING - {"has"} and document.norm(last + i + 1) in ("in", "on") for i, word in enumerate(after)
+    )
+    put_in = {"put", "in"} <= before and document.norm(first - 1) != "to"
+    return bool(into or later or put_in or (before & _FITTING and document.norm(last) == "in"))

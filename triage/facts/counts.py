@@ -16,9 +16,11 @@ _PARTIAL = frozenset(
     "of first last other remaining".split()
 )
 _OWNING = frozenset("has have with got all my its takes uses runs using there are holds total of".split())
-_NOT_BETWEEN = frozenset("cap caps hole holes cell cells volt v amp hour year years month the of".split())
+_NOT_BETWEEN = frozenset(
+    "seat seats seater cap caps hole holes cell cells volt v amp hour year years month the of".split()
+)
 _READ = frozenset({"read", "reads", "show", "measure", "test"})
-_PIECES = frozenset({"piece", "pieces", "pcs", "pc"})
+_PIECES = frozenset({"piece", "pieces", "pcs", "pc", "off"})
 
 
 def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidate]:
@@ -32,7 +34,7 @@ def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidat
 def _counts(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidate]:
     """ "it has 6 batteries", "three sealed batteries", "of the nine batteries"; not "replaced five batteries"."""
     for quantity in document.quantities:
-        if not _can_count(quantity) or quantity.first in taken:
+        if not _can_count(quantity) or quantity.first in taken or document.norm(quantity.first).startswith("0"):
             continue
         follows = _named_after(document, quantity)
         if follows and _is_whole_set(document, quantity, trade):
@@ -50,9 +52,17 @@ def _candidate(document: Document, quantity: Quantity, last: int) -> Candidate:
 
 def _is_whole_set(document: Document, quantity: Quantity, trade: Trade) -> bool:
     before = document.norm(quantity.first - 1)
+    if before == "new" and document.norm(quantity.first - 2) in ("the", "my", "all"):
+        return True  # "the new six batteries"
+    if before == "the" and quantity.value in trade.battery_voltages and _is_single(document, quantity.last):
+        return False  # "the 12 battery" has 12 volts
     if quantity.value >= 3:
         return before in _OWNING - {"of"} or before not in _PARTIAL
     return before in _OWNING - {"of"} or _makes_told_pack(document, quantity, trade)
+
+
+def _is_single(document: Document, index: int) -> bool:
+    return document.norm(index) in ("battery", "batt")
 
 
 def _makes_told_pack(document: Document, quantity: Quantity, trade: Trade) -> bool:
@@ -64,6 +74,8 @@ def _makes_told_pack(document: Document, quantity: Quantity, trade: Trade) -> bo
 def _named_after(document: Document, quantity: Quantity) -> int:
     """The index after the batteries that the number counts; 0 when it counts something else."""
     index = quantity.last
+    if document.quantities_from(index, 0):
+        return 0  # "NAME 13 six batteries"
     between = {document.norm(i) for i in range(index, index + 2)}
     if not between & _NOT_BETWEEN:
         for mention in document.between("part", index, index + 2):
@@ -91,7 +103,9 @@ def _pronoun(document: Document, index: int) -> int:
 
 
 def _pieces(document: Document, index: int) -> int:
-    """ "battery: six pieces", "eight pieces"."""
+    """ "battery: six pieces", "eight pieces", "six under the seat"."""
+    if [document.norm(i) for i in range(index, index + 3)] == ["under", "the", "seat"]:
+        return index
     return index + 1 if document.norm(index) in _PIECES and _batteries_before(document, index) else 0
 
 
@@ -100,10 +114,12 @@ def _batteries_before(document: Document, index: int) -> bool:
 
 
 def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
-    """ "all four read 12.7"."""
+    """ "all four read 12.7"; "i count four", with batteries spoken of."""
     for quantity in document.quantities:
         free = _can_count(quantity) and quantity.value >= 3 and quantity.first not in taken
-        if free and document.norm(quantity.first - 1) == "all" and document.norm(quantity.last) in _READ:
+        before = document.norm(quantity.first - 1)
+        read = before == "all" and document.norm(quantity.last) in _READ
+        if free and (read or (before in ("count", "counted") and _batteries_before(document, quantity.first))):
             yield _candidate(document, quantity, quantity.last)
 
 
@@ -114,7 +130,8 @@ def _labelled(document: Document, taken: set[int]) -> Iterator[Candidate]:
             continue
         label = [m for m in document.before("part", quantity.first, 1) if m.entry.key in BATTERY_PARTS]
         ends = quantity.last == len(document.tokens) or not document.same_sentence(quantity.first, quantity.last)
-        if label and (ends or document.tokens[quantity.last].kind == "mark"):
+        kind = any(m.entry.key == "battery_chemistry" for m in document.between("value", quantity.last, quantity.last))
+        if label and (ends or kind or document.tokens[quantity.last].kind == "mark"):
             yield _candidate(document, quantity, quantity.last)
 
 

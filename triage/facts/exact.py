@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from triage.facts.catalogue import Known, agrees, holding, same_name
+from triage.facts.catalogue import Known, agrees, holding, same_name, vehicle_value
 from triage.model import Fact, Standing
 from triage.pack import Pack
 from triage.pack.schema import Vehicle
@@ -64,7 +64,7 @@ def _told_of(facts: Sequence[Fact], model: Fact) -> Known:
 
 def _better_model(name: str, known: Known, pack: Pack) -> Vehicle | None:
     plain = [v for v in pack.vehicles if same_name(v.model, name)]
-    if not known.facts or not plain or any(agrees(v, known, sure=True) for v in plain):
+    if not known.facts or not plain:
         return None
     makes = {v.make for v in plain}
     longer = [
@@ -72,4 +72,19 @@ def _better_model(name: str, known: Known, pack: Pack) -> Vehicle | None:
         for v in pack.vehicles
         if v.make in makes and v.model.casefold().startswith(f"{name.casefold()} ") and agrees(v, known, sure=True)
     ]
+    if any(agrees(v, known, sure=True) for v in plain):
+        longer = [v for v in longer if _alone_listed(v, plain, known)]
+    longer = [v for v in longer if not _is_of_other_kind(v, known)]
     return longer[0] if len({v.model for v in longer}) == 1 else None
+
+
+def _alone_listed(vehicle: Vehicle, plain: Sequence[Vehicle], known: Known) -> bool:
+    """The catalogue gives the told kind of battery for this vehicle, and none for the plain one."""
+    told = known.value("battery_chemistry")
+    listed = vehicle_value(vehicle, "battery_chemistry")
+    return told is not None and listed == told and all(vehicle_value(v, "battery_chemistry") is None for v in plain)
+
+
+def _is_of_other_kind(vehicle: Vehicle, known: Known) -> bool:
+    """A petrol vehicle for one of whose batteries the kind is told."""
+    return known.value("battery_chemistry") is not None and vehicle.powertrain == "petrol"

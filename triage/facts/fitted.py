@@ -20,10 +20,13 @@ _BETWEEN = frozenset(
     "of one".split()
 )
 _REACH = 4
+_MINE = frozenset({"mine", "ours"})
+_FARTHEST = 12  # words from a part to what is said of it in one breath
+_MEANT_REACH = 45  # words from a part to "mine is stock"
 _FITTING = frozenset("put fitted installed swapped changed upgraded bolted stuck wired".split())
 _FITTING_REACH = 6
 _CURRENT_REACH = 5
-_BARE_BEFORE = frozenset("a an the his her old new my want wants to or that and stock".split())
+_BARE_BEFORE = frozenset("a an the his her old new my want wants to or that and stock presently currently now".split())
 _BARE_NOT_AFTER = frozenset("dollars pounds quid miles bucks euros".split())
 
 
@@ -31,15 +34,19 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     """Candidates for controller, motor (with their modification) and controller_current."""
     for cue_kind, value in _KINDS.items():
         for cue in document.scopes.cues(cue_kind):
+            if value == _STOCK and document.scopes.covered("not_as_made", cue):
+                continue
             for part in _parts_of(document, cue):
                 yield from _told(document, cue, part, value)
-    yield from _replaced(document)
+    yield from _replaced(document, trade)
     yield from _currents(document, trade)
 
 
 def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:
     """One part told to be stock or changed; "not the original controller" is a changed one."""
     first, last = min(cue.first, part.first), max(cue.last, part.last)
+    if last - first > _FARTHEST:  # "mine is stock": the part was named long before
+        first, last = cue.first, cue.last
     if value == _STOCK and document.scopes.denied(cue.first, cue.last):
         yield from _candidates(document, part.entry.key, _MODIFIED, first, last, Standing.STATED)
     else:
@@ -58,12 +65,21 @@ def _candidates(
 def _parts_of(document: Document, cue: Cue) -> list[Mention]:
     """The parts the word is said of: "stock motor and controller", "the controller is the original"."""
     after = document.between("part", cue.last, cue.last + _REACH)
-    before = list(reversed(document.before("part", cue.first, _REACH)))
+    before = list(reversed(document.before("part", cue.first, 2 * _REACH)))
     said_of = list(_joined(document, before, cue.first, forwards=False))
     predicate = document.norm(cue.first - 1) in _COPULAS or document.norm(cue.first - 2) in _COPULAS
     if predicate:
-        return said_of or list(_joined(document, after, cue.last, forwards=True, listed=True))
+        listed = list(_joined(document, after, cue.last, forwards=True, listed=True))
+        return said_of or listed or _meant(document, cue)
     return list(_joined(document, after, cue.last, forwards=True)) or said_of
+
+
+def _meant(document: Document, cue: Cue) -> list[Mention]:
+    """ "mine is stock", after a controller was spoken of."""
+    if document.norm(cue.first - 2) not in _MINE or document.between("part", cue.last, cue.last + 1):
+        return []
+    spoken = [m for m in document.before("part", cue.first, _MEANT_REACH) if m.entry.key in _PARTS]
+    return spoken[-1:]
 
 
 def _joined(
@@ -81,17 +97,28 @@ def _joined(
             yield mention
 
 
-def _replaced(document: Document) -> Iterator[Candidate]:
+def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
     """ "put a 400 amp controller in": not the one it was made with."""
     for part in document.of_kind("part"):
         if part.entry.key not in CONTROLLER_PARTS:
             continue
         rated = any(q.unit == "A" and q.last == part.first for q in document.quantities_from(part.first - 4, 3))
+        if _replaced_by(document, part, trade):
+            yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+            continue
         rated = rated or _swapped_for(document, part)
         verbs = range(max(0, part.first - _FITTING_REACH), part.first)
         verb = next((i for i in verbs if document.norm(i) in _FITTING and document.same_clause(i, part.first)), None)
         if rated and verb is not None and document.norm(verb - 1) != "to":
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+
+
+def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:
+    """ "controller replaced by a 500", "changed the controller for a 500"."""
+    near = document.quantities_from(part.last, _REACH)
+    currents = [q for q in near if q.value in trade.controller_currents and document.same_sentence(q.first, part.first)]
+    words = {document.norm(i) for i in range(part.first - 3, currents[0].first if currents else part.last)}
+    return bool(currents and words & _FITTING | words & {"replaced"}) and bool(words & {"by", "for", "with"})
 
 
 def _swapped_for(document: Document, part: Mention) -> bool:
@@ -106,7 +133,9 @@ def _currents(document: Document, trade: Trade) -> Iterator[Candidate]:
         if quantity.unit == "A" and _controller_near(document, quantity, _CURRENT_REACH):
             told = True
             yield _current(document, quantity)
-        elif _is_bare_current(document, quantity, trade) and (told or _controller_to(document, quantity)):
+        elif _is_bare_current(document, quantity, trade) and (
+            told or _controller_to(document, quantity) or _is_one_spoken_of(document, quantity)
+        ):
             yield _current(document, quantity)
             if document.norm(quantity.first - 1) == "stock":
                 yield from _candidates(document, "controller", _STOCK, quantity.first - 1, quantity.last)
@@ -138,3 +167,12 @@ def _is_bare_current(document: Document, quantity: Quantity, trade: Trade) -> bo
     usual = not quantity.unit and not quantity.decimal and quantity.value in trade.controller_currents
     after = document.norm(quantity.last)
     return usual and document.norm(quantity.first - 1) in _BARE_BEFORE and after not in _BARE_NOT_AFTER
+
+
+def _is_one_spoken_of(document: Document, quantity: Quantity) -> bool:
+    """ "put a bigger controller in it, a 450"."""
+    near = document.before("part", quantity.first, _CURRENT_REACH)[-1:]
+    article = document.norm(quantity.first - 1) in ("a", "an")
+    return article and any(
+        m.entry.key in CONTROLLER_PARTS and document.same_sentence(m.first, quantity.first) for m in near
+    )

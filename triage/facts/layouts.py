@@ -70,7 +70,7 @@ def is_layout(document: Document, count: Quantity, each: Quantity, trade: Trade)
         return False
     if _TIMES & set(between):
         return pack or each.unit == "V" or batteries_near(document, each.last)
-    if "," in between and not (pack and each.unit == "V"):
+    if "," in between and not (pack and (each.unit == "V" or _is_plural(document, each))):
         return False
     told = each.unit == "V" or _is_plural(document, each)
     return told and (pack or bool(named) or batteries_near(document, each.last))

@@ -13,6 +13,7 @@ from triage.facts.vehicles import vehicle_numbers
 from triage.language import Document
 from triage.model import Fact, Standing
 
+_NAMING = frozenset({"make", "model", "powertrain", "pack_voltage"})
 _STRENGTH = {
     Standing.CORRECTED: 0,
     Standing.STATED: 1,
@@ -31,6 +32,7 @@ def to_facts(candidates: Iterable[Candidate], document: Document) -> tuple[Fact,
     vehicles = vehicle_numbers(ordered, document)
     facts = [_fact(candidate, document, vehicles[index]) for index, candidate in enumerate(ordered)]
     facts = list(_untroubled(facts, ordered, document))
+    facts = list(_only_of_family(facts, ordered, document))
     return tuple(_joined(corrected(facts, ordered, document)))
 
 
@@ -57,9 +59,32 @@ def _untroubled(facts: Sequence[Fact], ordered: Sequence[Candidate], document: D
         for fact, candidate in zip(facts, ordered, strict=True)
         if both and candidate.name == "model" and _says_fine(document, candidate, fine)
     }
-    for fact in facts:
-        aside = fact.vehicle in well and len(well) == 1 and fact.name in SINGLE
-        yield replace(fact, standing=Standing.OTHER) if aside else fact
+    set_aside = _set_aside(ordered, document)
+    for fact, candidate in zip(facts, ordered, strict=True):
+        aside = (fact.vehicle in well and len(well) == 1) or document.tokens[candidate.first].sentence in set_aside
+        yield replace(fact, standing=Standing.OTHER) if aside and fact.name in SINGLE else fact
+
+
+def _set_aside(ordered: Sequence[Candidate], document: Document) -> frozenset[int]:
+    """Sentences about a vehicle with no trouble, where another sentence tells of another one."""
+    kinds: dict[int, set[tuple[str, object]]] = {}
+    for candidate in ordered:
+        if candidate.name in ("model", "powertrain"):
+            kinds.setdefault(document.tokens[candidate.first].sentence, set()).add((candidate.name, candidate.value))
+    fine = {document.tokens[cue.first].sentence for cue in document.scopes.cues("never_mind")} & set(kinds)
+    rest = {kind for sentence, told in kinds.items() if sentence not in fine for kind in told}
+    return frozenset(sentence for sentence in fine if rest and not kinds[sentence] & rest)
+
+
+def _only_of_family(facts: Sequence[Fact], ordered: Sequence[Candidate], document: Document) -> Iterator[Fact]:
+    """ "My father-in-law's NAME will not start": with no vehicle of the asker's told, theirs is the one asked about."""
+    family = {index for cue in document.scopes.cues("family") for index in range(cue.first, cue.last)}
+    named = [fact for fact in facts if fact.name in _NAMING]
+    alone = bool(family and named) and all(fact.standing is Standing.OTHER for fact in named)
+    theirs = alone and not document.scopes.cues("mine")
+    for fact, candidate in zip(facts, ordered, strict=True):
+        kin = theirs and fact.standing is Standing.OTHER and document.scopes.other_at(candidate.first) in family
+        yield replace(fact, standing=standing_of(candidate, document, of_other=False)) if kin else fact
 
 
 def _says_fine(document: Document, candidate: Candidate, fine: Sequence[int]) -> bool:
@@ -97,12 +122,14 @@ def with_known(facts: Sequence[Fact], known: Iterable[Fact]) -> tuple[Fact, ...]
     a later different value, which then counts as the asker's correction. A fact of another question of the same message
     (it names no message) is only taken where this one says nothing.
     """
-    result = list(facts)
+    known = list(known)
+    by_person = {(old.name, old.vehicle) for old in known if old.span is None}
+    result = [fact for fact in facts if (fact.name, fact.vehicle) not in by_person]
     for old in known:
-        if old.name == "intent" and old.span is not None:
-            continue
         if old.span is None:
-            result = [fact for fact in result if (fact.name, fact.vehicle) != (old.name, old.vehicle)] + [old]
+            result.append(old)
+        elif (old.name, old.vehicle) in by_person or old.name == "intent":
+            continue
         elif not _already(result, old):
             _add_earlier(result, old)
         elif old.standing.holds and old.message:

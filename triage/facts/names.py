@@ -16,7 +16,7 @@ from triage.model import Standing
 from triage.pack.schema import Vehicle
 
 _BEFORE_NAMES = frozenset(
-    "v volt volts carby carb injected efi lithium agm gel two three four of both batteries".split()
+    "model make v volt volts carby carb injected efi lithium agm gel two three four of both batteries".split()
 )
 _PLACES = frozenset("up down over along across onto atop near by towards".split())
 _PLAIN_THINGS = frozenset("on of in".split())  # "a NAME on the gauge"
@@ -24,7 +24,7 @@ _SEATS = frozenset("seat seats seater seaters places passengers passenger".split
 _LIKE_THE_MAKE = 75  # of 100: a misspelt make inside an alias
 VEHICLE_NOUNS = frozenset(
     "cart carts buggy buggies cars car model vehicle utility shuttle shuttles golf electric petrol gas trolley "
-    "machine boat scooter tractor mower".split()
+    "machine boat scooter tractor mower carriage ute wagon runabout mover".split()
 )
 
 

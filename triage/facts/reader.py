@@ -21,6 +21,7 @@ from triage.facts import (
     unlisted,
     vocabulary,
     work,
+    year_ranges,
     years,
 )
 from triage.facts.candidate import Candidate
@@ -34,7 +35,7 @@ NUMERIC = frozenset(
     "pack_voltage battery_voltage battery_count charger_voltage top_speed controller_current tyre_size "
     "wheel_diameter lift spacer year battery_age serial".split()
 )
-_CHOICES = (["or"], ["or", "a"], ["or", "an"], ["or", "is", "it", "a"], ["or", "is", "it"])
+_CHOICES = (["or"], ["or", "the"], ["or", "a"], ["or", "an"], ["or", "is", "it", "a"], ["or", "is", "it"])
 _CHOICE_REACH = 4  # words between two values offered
 
 
@@ -101,6 +102,7 @@ class FactReader:
             *speed.find(document),
             *fitted.find(document, self._trade),
         ]
+        found = list(year_ranges.joined(found, document))
         found += list(corrections.echoes(found, document))
         return list(without_choices(found, document))
 
@@ -112,6 +114,6 @@ class FactReader:
         taken = frozenset(index for c in numeric for index in range(c.first, c.last))
         yield from measurement.find(document, self._trade, taken)
         yield from work.find(document)
-        yield from changes.find(document)
+        yield from changes.find(document, self._pack.words.modifications)
         yield from intent.find(document)
         yield from self._symptoms.find(document)

@@ -11,8 +11,8 @@ from triage.language import Document, Mention
 from triage.language.quantities import Quantity
 
 _TYRE_CODE = re.compile(
-    r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})\b"
-    r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})\b"
+    r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})s?\b"
+    r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})s?\b"
 )
 _MM_PER_INCH = 25.4
 _TO_INCHES = {"in": 1.0, "mm": 1 / _MM_PER_INCH, "cm": 10 / _MM_PER_INCH}
@@ -29,7 +29,7 @@ _LIFT_REACH = 10  # "lifted my NAME from 2012 with 10 cm"
 _BARE_TYRE = (18, 28)  # in; "23s" are tyres of that height
 _BARE_TYRE_BEFORE = frozenset(
     "are would do will can on run running fit put want love like a set of and or with , with up to is has as it "
-    "wears wear the".split()
+    "wears wear the clear clears fit fits stuck".split()
 )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.language import Document
@@ -11,18 +12,24 @@ from triage.model import Standing
 
 _KM_PER_MILE = 1.609344
 _SPEEDS = frozenset({"mph", "km/h"})
-_VERBS = frozenset("does do doing did goes go going went runs run hit hits top tops reaches reach manages made".split())
+_VERBS = frozenset(
+    "does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked limited "
+    "governed capped".split()
+)
 _FILLERS = frozenset(
     "out at is down to of was about around only a good solid steady it now up to max maxes maxed speed gets get "
     "barely roughly maybe just like".split()
 )
 _ENDS = frozenset(
-    "now tops max flat before b4 on and but maybe when at is are it i if or with b downhill uphill was then so "
+    "by how now tops max flat before b4 on and but maybe when at is are it i if or with b downhill uphill was then so "
     "these if mph".split()
 )
 _WISHES = frozenset({"want", "wants", "wanted", "like", "love", "after"})
 _ROAD = frozenset("road roads limit zone street streets highway posted wind windspeed".split())
 _DISTANCES = frozenset({"mile", "km"})
+_THRESHOLDS = frozenset({"above", "beyond", "past", "over", "below", "under"})
+_TOPS = frozenset({"speed", "whack", "end"})  # "top whack is 17"
+_NOW_REACH = 4
 _BARE = (5, 45)  # mph
 _ROAD_BEFORE = 8
 _ROAD_AFTER = 3
@@ -36,13 +43,14 @@ def find(document: Document) -> Iterator[Candidate]:
     told_last: Quantity | None = None
     for quantity in document.quantities:
         if quantity.unit in _SPEEDS:
-            if not _is_of_road(document, quantity):
+            if not _is_of_road(document, quantity) and not _is_threshold(document, quantity):
                 told_last = quantity
-                yield _candidate(document, quantity)
+                yield _candidate(document, quantity, Standing.PAST if _is_former(document, quantity) else None)
         elif _is_bare(quantity) and quantity.value not in volts and not (distances and not speeds):
             before = _is_before(document, quantity)
             goes_on = told_last is not None and _goes_on(document, told_last, quantity)
             if before or goes_on or _is_told(document, quantity) or (speeds and _is_wished(document, quantity)):
+                quantity = replace(quantity, unit=told_last.unit) if told_last and goes_on else quantity
                 told_last = quantity
                 yield _candidate(document, quantity, Standing.PAST if before else None)
 
@@ -52,6 +60,8 @@ def _candidate(document: Document, quantity: Quantity, standing: Standing | None
     top = quantity.high if quantity.high is not None else quantity.value
     basis = words_basis(document, quantity.first, quantity.last)
     value = plain(round(top * factor, 1))
+    if standing is None and quantity.high is not None:
+        standing = Standing.HEDGED
     return Candidate("top_speed", value, quantity.first, quantity.last, "mph", basis=basis, standing=standing)
 
 
@@ -61,6 +71,13 @@ def _is_of_road(document: Document, quantity: Quantity) -> bool:
     before = range(max(0, quantity.first - _ROAD_BEFORE), quantity.first)
     return any(document.norm(i) in _ROAD for i in after) or any(
         document.norm(i) in ("limit", "posted") and document.same_clause(i, quantity.first) for i in before
+    )
+
+
+def _is_threshold(document: Document, quantity: Quantity) -> bool:
+    """ "wanders above 10 mph": from when it does something, not how fast it goes."""
+    return (
+        document.norm(quantity.first - 1) in _THRESHOLDS and document.norm(quantity.first - 2) not in _VERBS | _FILLERS
     )
 
 
@@ -76,13 +93,21 @@ def _is_before(document: Document, quantity: Quantity) -> bool:
     return joined and any(q.unit in _SPEEDS and q.value < quantity.value for q in following)
 
 
+def _is_former(document: Document, quantity: Quantity) -> bool:
+    """ "was 12 mph now 7", "before 25 km/h, now maybe 8"."""
+    former = document.norm(quantity.first - 1) in ("was", "before", "did", "earlier")
+    return former and any(document.norm(i) == "now" for i in range(quantity.last, quantity.last + _NOW_REACH))
+
+
 def _goes_on(document: Document, before: Quantity, quantity: Quantity) -> bool:
     """ "17 downhill and 14 on the level"."""
     gap = [document.norm(i) for i in range(before.last, quantity.first)]
     joined = (
         len(gap) <= 4 and gap[-1:] in (["and"], ["but"], [","]) and document.same_sentence(before.first, quantity.first)
     )
-    return joined and document.norm(quantity.last) in ("on", "downhill", "uphill", "up", "flat", "with", "alone")
+    turn = gap[:1] == ["now"] or gap[:2] == [",", "now"]
+    here = document.norm(quantity.last) in ("on", "downhill", "uphill", "up", "flat", "with", "alone")
+    return (joined and here) or (turn and len(gap) <= 4 and _ends(document, quantity.last))
 
 
 def _is_told(document: Document, quantity: Quantity) -> bool:
@@ -90,10 +115,10 @@ def _is_told(document: Document, quantity: Quantity) -> bool:
     index = quantity.first - 1
     for _ in range(4):
         word = document.norm(index)
-        if word not in _FILLERS or word in _VERBS or (word == "speed" and document.norm(index - 1) in ("top", "max")):
+        if word not in _FILLERS or word in _VERBS or (word in _TOPS and document.norm(index - 1) in ("top", "max")):
             break
         index -= 1
-    labelled = document.norm(index) == "speed" and document.norm(index - 1) in ("top", "max", "maximum")
+    labelled = document.norm(index) in _TOPS and document.norm(index - 1) in ("top", "max", "maximum")
     return (document.norm(index) in _VERBS or labelled) and _ends(document, quantity.last)
 
 
@@ -102,8 +127,10 @@ def _ends(document: Document, index: int) -> bool:
 
 
 def _is_wished(document: Document, quantity: Quantity) -> bool:
-    """ "presently 15 mph, wants 20"."""
-    return document.norm(quantity.first - 1) in _WISHES and _ends(document, quantity.last)
+    """ "presently 15 mph, wants 20", "book says 20"."""
+    before, earlier = document.norm(quantity.first - 1), document.norm(quantity.first - 2)
+    book = before == "book" or (before == "says" and earlier == "book")
+    return (book or before in _WISHES) and _ends(document, quantity.last)
 
 
 def _counts_holes(document: Document) -> bool:

@@ -12,12 +12,13 @@ from triage.language.numbers import below_hundred, spoken_year
 from triage.model import Standing
 
 _DECADE = re.compile(
-    r"\b(early|mid|late)?[ -]{0,2}(?:the )?"
+    r"(?<![-/\d])\b(early|mid|late)?[ -]{0,2}(?:the )?"
     r"(?:(19|20)?['’]?(\d)0['’]?s|(nineties|eighties|seventies|two thousands|twenty tens|noughties))\b",
     re.IGNORECASE,
 )
 _DECADES = {"seventies": 1970, "eighties": 1980, "nineties": 1990, "two thousands": 2000, "noughties": 2000}
 _DECADES |= {"twenty tens": 2010}
+_DIGITS = frozenset("oh zero one two three four five six seven eight nine".split())
 _DECADE_PART = {"early": (0, 3), "mid": (4, 6), "late": (7, 9), "": (0, 9)}
 COUNTED = frozenset(
     "volt volts v amp amps rpm miles mile dollars pounds quid ohms batteries battery mph percent inch inches in "
@@ -37,12 +38,24 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     while index < len(document.tokens):
         spoken = spoken_year(document.tokens, index) or _short_spoken(document, index)
         usual = spoken is not None and trade.year_low <= spoken[0] <= trade.year_high
-        if spoken and usual and document.norm(spoken[1]) not in COUNTED:
+        if (
+            spoken
+            and usual
+            and document.norm(spoken[1]) not in COUNTED
+            and not _is_in_digits(document, index, spoken[1])
+        ):
             later, end = _spoken_range(document, spoken)
             yield year_candidate(document, f"{spoken[0]}-{later}" if later else spoken[0], index, end)
             index = end
         else:
             index += 1
+
+
+def _is_in_digits(document: Document, first: int, last: int) -> bool:
+    """ "five five five oh one seven three": part of a number read out digit by digit."""
+    around = (document.norm(first - 1), document.norm(first - 2), document.norm(last), document.norm(last + 1))
+    digits = [word in _DIGITS for word in around]
+    return all(digits[:2]) or all(digits[2:])
 
 
 def _spoken_range(document: Document, spoken: tuple[int, int]) -> tuple[int, int]:
@@ -63,6 +76,7 @@ def _short_spoken(document: Document, index: int) -> tuple[int, int] | None:
     if value is None or value[1] != 2:
         return None
     named = document.norm(index - 1) in ("a", "an", "from", "about", "around") or _after_name(document, index)
+    named = named or bool(document.between("name", index + 2, index + 2))
     if value[0] >= 80:
         return (1900 + value[0], index + 2) if named else None
     shown = _after_name(document, index) or (document.norm(index - 1) == "a" and bool(_names_near(document, index)))

@@ -38,33 +38,80 @@ _PAST_KINDS = frozenset(
 
 
 _NAMES = frozenset({"make", "model"})
+_OF_A_VEHICLE = _NAMES | {"year", "powertrain", "pack_voltage", "top_speed", "battery_chemistry"}
 _CHANGEABLE = frozenset("tyre_size wheel_diameter lift spacer controller controller_current motor".split())
-_ASKING = frozenset("do does are is will would can could".split())
-_JUDGING = frozenset("fit fits work ok okay clear hurt help too good better rub safe legal damage all suit do".split())
+_ASKING = frozenset("do does are is will would can could which what".split())
+_JUDGING = frozenset(
+    "fit fits work ok okay clear hurt help too good better rub safe legal damage all suit do go".split()
+)
 _HAVING = frozenset("my our has have got its with".split())
 _ASK_REACH = 4  # words from the opening of a question to what it asks about
+_ASKED_AFTER_REACH = 9
 _JUDGED_REACH = 6  # words from there to the judgement asked for
 _PREPOSITIONS = frozenset({"on", "in", "for", "with", "at", "from"})
+_LEFT = frozenset("battery_chemistry pack_voltage tyre_size wheel_diameter controller_current powertrain".split())
+_HAS_NOW = frozenset({("it", "has"), ("its", "got"), ("it", "wears"), ("on", "now")})
+_WANTED_REACH = 8
+_TOLD_OF_IT = frozenset(
+    "year battery_count battery_voltage battery_chemistry pack_voltage powertrain top_speed".split()
+)
+_FORMER_REACH = 14
 _BUYING = frozenset({"buy", "buying", "purchase", "purchasing"})
 _BOUGHT_REACH = 6  # words
 _OWNING = frozenset({"my", "our", "his", "her", "their", "your"})
 
 
-def standing_of(candidate: Candidate, document: Document) -> Standing:
-    """The most decisive mark: another's vehicle, denial, plan, past, then hedge."""
+def standing_of(candidate: Candidate, document: Document, *, of_other: bool = True) -> Standing:
+    """The most decisive mark: another's vehicle (with `of_other`), denial, plan, past, then hedge."""
     scopes, first, last = document.scopes, candidate.first, candidate.last
-    if scopes.other(first, last):
+    if of_other and _is_of_other(candidate, document):
         return Standing.OTHER
     if candidate.standing is not None:
         return candidate.standing
+    if candidate.name in _LEFT and _is_left(candidate, document):
+        return Standing.STATED if _is_wanted(document, first) else Standing.PAST
     if scopes.denied(first, last) and not _is_beside(candidate, document):
         return Standing.DENIED
     planned = scopes.planned(first) and not _is_bought(document, first)
-    if candidate.name not in _NEVER_PLANNED and (planned or _is_asked(candidate, document)):
+    wanted = (planned or _is_asked(candidate, document)) and not _is_there(document, first, last)
+    if candidate.name not in _NEVER_PLANNED and wanted:
         return Standing.PLANNED
-    if candidate.name in _PAST_KINDS and scopes.past(first):
+    if candidate.name == "modification" and scopes.undone(first, last):
+        return Standing.PAST
+    if candidate.name in _PAST_KINDS and scopes.past(first, last):
         return Standing.PAST
     return Standing.HEDGED if _is_hedged(candidate, document) else Standing.STATED
+
+
+def _is_of_other(candidate: Candidate, document: Document) -> bool:
+    named = candidate.name in _OF_A_VEHICLE and document.scopes.other_named(candidate.first)
+    named = named or (candidate.name in _TOLD_OF_IT and _is_of_former(candidate, document))
+    return named or document.scopes.other(candidate.first, candidate.last)
+
+
+def _is_of_former(candidate: Candidate, document: Document) -> bool:
+    """ "I had a NAME, three batteries": what is told of it in the same sentence."""
+    names = document.before("name", candidate.first, _FORMER_REACH)
+    last = names[-1] if names and document.same_sentence(names[-1].first, candidate.first) else None
+    return (
+        last is not None
+        and document.scopes.other_named(last.first)
+        and not document.scopes.owned(last.last, candidate.first)
+    )
+
+
+def _is_left(candidate: Candidate, document: Document) -> bool:
+    """ "from lead to lithium": the first of the two."""
+    before = [document.norm(i) for i in range(candidate.first - 2, candidate.first)]
+    after = [document.norm(i) for i in range(candidate.last, candidate.last + 2)]
+    return "from" in before and "to" in after and before[-1:] != ["to"]
+
+
+def _is_wanted(document: Document, first: int) -> bool:
+    """A wish or plan earlier in the sentence: the change has not been made."""
+    plans = document.scopes.near("plan", first, first, _WANTED_REACH)
+    wished = (cue for cue in plans if not document.norm(cue.first).endswith("ed"))
+    return any(document.same_sentence(cue.first, first) for cue in wished)
 
 
 def _is_asked(candidate: Candidate, document: Document) -> bool:
@@ -72,11 +119,23 @@ def _is_asked(candidate: Candidate, document: Document) -> bool:
     first, last = candidate.first, candidate.last
     window = range(max(0, first - _ASK_REACH), first)
     opening = [i for i in window if document.same_sentence(i, first) and document.norm(i) in _ASKING]
+    if candidate.name in _CHANGEABLE and _is_asked_after(document, last):
+        return True
     if candidate.name not in _CHANGEABLE or not opening or not _opens(document, opening[0]):
         return False
     before = {document.norm(i) for i in range(opening[0], first)}
     after = {document.norm(i) for i in range(last, min(last + _JUDGED_REACH, len(document.tokens)))}
     return bool(after & _JUDGING) and not before & _HAVING
+
+
+def _is_asked_after(document: Document, last: int) -> bool:
+    """ "a set of 205/50-10 here, will they go on mine?"."""
+    window = range(last, min(last + _ASKED_AFTER_REACH, len(document.tokens)))
+    words = [document.norm(i) for i in window if document.same_sentence(i, last - 1)]
+    return any(
+        one in _ASKING and two in ("they", "it", "those", "these") and three in _JUDGING | {"go"}
+        for one, two, three in zip(words, words[1:], words[2:], strict=False)
+    )
 
 
 def _opens(document: Document, index: int) -> bool:
@@ -89,6 +148,16 @@ def _is_beside(candidate: Candidate, document: Document) -> bool:
     return candidate.name in _NAMES and any(word in _PREPOSITIONS for word in near)
 
 
+def _is_there(document: Document, first: int, last: int) -> bool:
+    """ "from the 18s it has now", "make my 36 a 48", "for a 36 volt NAME": what the vehicle has."""
+    if document.norm(first - 1) in ("my", "our"):
+        return True
+    named = bool(document.between("name", last, last))
+    if named and document.norm(first - 2) in ("for", "on", "in") and document.norm(first - 1) in ("a", "an", "the"):
+        return True
+    return document.norm(last) == "now" or (document.norm(last), document.norm(last + 1)) in _HAS_NOW
+
+
 def _is_bought(document: Document, first: int) -> bool:
     """ "looking at buying a used NAME, 72 volts": the vehicle is wanted, and what it is is told."""
     names = document.before("name", first, _BOUGHT_REACH)
@@ -96,8 +165,15 @@ def _is_bought(document: Document, first: int) -> bool:
     return any(word in _BUYING for word in words)
 
 
+def _is_aside(document: Document, first: int, last: int) -> bool:
+    """ "Voltage: 36?", "NAME, 2010?, six eights": in doubt, and no question."""
+    return document.norm(first - 1) == ":" or document.norm(last + 1) in (",", ")")
+
+
 def _is_hedged(candidate: Candidate, document: Document) -> bool:
     scopes, first = document.scopes, candidate.first
+    if document.norm(candidate.last) == "?" and _is_aside(document, first, candidate.last):
+        return True
     if candidate.name in _NAMES and _is_sure_name(document, first):
         return False
     numeric = isinstance(candidate.value, int | float)

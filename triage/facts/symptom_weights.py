@@ -1,4 +1,4 @@
-"""The weights of the symptom reading: learned from the pack once, then taken from a file."""
+"""What was learnt of a pack's symptoms: shipped for the shipped trade part, else learnt once and kept on disk."""
 
 from __future__ import annotations
 
@@ -6,13 +6,17 @@ import hashlib
 import json
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 
-from triage import __version__
-from triage.facts.symptom_meaning import RIDGE, VECTOR_SHARE, Lesson, SymptomMeaning, Vectors
+from triage.facts.symptom_fit import RIDGE, SEEN, VECTOR_SHARE, Encode, learn
+from triage.facts.symptom_lessons import Lesson
+from triage.facts.symptom_meaning import SHARPNESS, SymptomMeaning
 from triage.language import Language
 
+SHIPPED = Path(__file__).parent / "learnt"  # of the shipped trade part with the shipped encoder
+FEATURES = 1  # raised when the features of a piece's words change
 Write = Callable[[Path, Callable[[Path], None]], None]
 
 
@@ -20,36 +24,42 @@ def learned(
     ids: Sequence[str],
     taught: Sequence[Lesson],
     language: Language,
-    encode: Callable[[Sequence[str]], Vectors],
+    encode: Encode,
     *,
     tag: str,
     folder: Path,
     write: Write,
 ) -> SymptomMeaning:
-    """The stored weights for these lessons and this encoder, else new ones, stored by `write`.
+    """As shipped, or from the folder, when these very lessons were learnt with this encoder (`tag`); else anew."""
+    name = weights_name(ids, taught, tag)
+    stored = _load(SHIPPED / name) or _load(folder / name)
+    if stored is None:
+        stored = kept = learn(ids, taught, language, encode)
+        write(folder / name, lambda temporary: _save(temporary, kept))
+    return stored
 
-    `tag` names all that the weights rest on beside the lessons: the encoder, and the pack whose words are read.
-    """
-    file = folder / f"symptoms-{_key(ids, taught, tag)}.npz"
+
+def weights_name(ids: Sequence[str], taught: Sequence[Lesson], tag: str) -> str:
+    """Same sentences, same settings, same encoder: same file."""
+    settings = [tag, FEATURES, SHARPNESS, VECTOR_SHARE, RIDGE, SEEN, *ids]
+    content = [[lesson.text, *sorted(lesson.symptoms)] for lesson in taught]
+    return f"symptoms-{hashlib.sha256(json.dumps([settings, content]).encode()).hexdigest()[:16]}.npz"
+
+
+def _load(file: Path) -> SymptomMeaning | None:
     try:
-        return _load(ids, file)
-    except (OSError, ValueError, KeyError, EOFError):
-        meaning = SymptomMeaning.learn(ids, taught, language, encode)
-        write(file, lambda temporary: _save(temporary, meaning))
-        return meaning
-
-
-def _key(ids: Sequence[str], taught: Sequence[Lesson], tag: str) -> str:
-    rests_on = [__version__, tag, VECTOR_SHARE, RIDGE, list(ids), [[lesson.text, lesson.symptom] for lesson in taught]]
-    return hashlib.sha256(json.dumps(rests_on).encode()).hexdigest()[:16]
-
-
-def _load(ids: Sequence[str], file: Path) -> SymptomMeaning:
-    with np.load(file, allow_pickle=False) as data:
-        words = {word: row for row, word in enumerate(data["words"].tolist())}
-        return SymptomMeaning(ids, data["by_vector"], words, data["by_word"])
+        with file.open("rb") as source, np.load(source, allow_pickle=False) as data:
+            words = {word: row for row, word in enumerate(data["words"].tolist())}
+            lessons, by_lesson = data["lessons"].astype(np.float32), data["by_lesson"].astype(np.float32)
+            rarity, by_word = data["rarity"].astype(np.float32), data["by_word"].astype(np.float32)
+            return SymptomMeaning(tuple(data["ids"].tolist()), lessons, by_lesson, words, rarity, by_word)
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile):
+        return None
 
 
 def _save(file: Path, meaning: SymptomMeaning) -> None:
+    """Half precision: a third of a thousandth, far below what a threshold can tell apart."""
+    names = ("lessons", "by_lesson", "rarity", "by_word")
+    halves = {name: getattr(meaning, name).astype(np.float16) for name in names}
     with file.open("wb") as out:
-        np.savez(out, words=np.array(list(meaning.words)), by_vector=meaning.by_vector, by_word=meaning.by_word)
+        np.savez_compressed(out, ids=np.array(meaning.ids), words=np.array(list(meaning.words)), **halves)

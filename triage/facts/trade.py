@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from triage.language.entries import Entry
 from triage.language.tokens import tokenise
 from triage.pack import Pack
-from triage.pack.schema import FactKind
+from triage.pack.schema import FactKind, Vehicle
 
 # keys of words.parts that a rule has to know by role
 BATTERY_PARTS = frozenset({"battery", "battery pack"})
@@ -63,6 +63,7 @@ def _catalogue_voltages(pack: Pack) -> frozenset[float]:
 
 def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
     """Phrases that name a make or a model: ("name", "make", ...) and ("name", "model", ...)."""
+    models = {vehicle.model for vehicle in pack.vehicles}
     for vehicle in pack.vehicles:
         yield vehicle.make, Entry("name", "make", vehicle.make)
         yield (
@@ -73,10 +74,19 @@ def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
         for alias in vehicle.aliases:
             yield alias, Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}")
         yield from _glued(vehicle.make, vehicle.model)
+        yield from _told_apart(vehicle, models)
+
+
+def _told_apart(vehicle: Vehicle, models: Container[str]) -> Iterable[tuple[str, Entry]]:
+    """ "the NAME, the AC": the kind told after the plain name of another model."""
+    base, _, kind = vehicle.model.rpartition(" ")
+    if base in models and len(kind) > 1 and kind.isalpha():
+        yield f"{base} the {kind}", Entry("name", "model", vehicle.model)
 
 
 def _glued(make: str, model: str) -> Iterable[tuple[str, Entry]]:
     """A model of several words is also typed in one."""
-    joined = "".join(token.text for token in tokenise(model))
-    if joined != model and joined.isalpha():
+    parts = [token.text for token in tokenise(model)]
+    joined = "".join(parts)
+    if joined != model and joined.isalpha() and len(parts[-1]) > 1:  # "NAME E" in one reads like "NAME"
         yield joined, Entry("name", "model", model)

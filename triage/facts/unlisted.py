@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator, Sequence
 
@@ -11,8 +12,9 @@ from triage.facts.trade import BATTERY_PARTS, Trade
 from triage.facts.years import year_at
 from triage.language import Document
 from triage.language.numbers import WORD_VALUES
-from triage.language.spelling import Spelling
+from triage.language.spelling import Spelling, is_compound, is_derived
 from triage.language.tokens import Token
+from triage.model import Standing
 
 _LABELLED = re.compile(
     r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
@@ -23,15 +25,29 @@ _NOT_KNOWN = frozenset(
     "unknown none na not sure dont know unsure other no idea cart one the a i white green red old".split()
 )
 _COUNTS = frozenset(WORD_VALUES) | {"both", "several"}
-_INTRODUCERS = frozenset("a an my our the have got own is its older old used machine".split()) | frozenset(WORD_VALUES)
+_INTRODUCERS = frozenset("seater a an my our the have got own is its older old used machine".split()) | frozenset(
+    WORD_VALUES
+)
+_ARTICLES = frozenset({"a", "an", "the", "my", "our"})
+_OPENING_MARKS = frozenset("\"'“‘(")
+_CALLED = frozenset({"called", "named", "says", "brand", "make", "badged"})
+_WITH_A_VEHICLE = frozenset("fit fits for on in have got own bought drive run suit suits".split())
+_CALLED_REACH = 4  # articles and opening marks before a name
+_KINDS = frozenset({"electric", "petrol", "gas", "golf", "car", "cars", "model"})
+_OWNING = frozenset({"my", "our", "a", "an", "have", "got"})
 _JOINS_NUMBER = frozenset(
     {"x", "×", "*", "-", "to", "or", "times", "seats", "seater", "wheel", "wheels", "batts", "of"}
 )
 _NOT_A_MODEL = frozenset(
     "all is on that with it and for its has have was were the a an i in at from but to of my our which who will would"
-    " not no"
+    " not no its im ive thats theres heres hes shes just been get gets got keeps started went goes wont cant again"
+    " still"
     " can does did do when then he she they we you so or if are had as about until after before than".split()
 )
+
+
+_ACTING_UP = frozenset("wont dead doesnt dont clicks keeps runs stopped died will does has not no".split())
+_NOT_A_MODEL |= _ACTING_UP
 
 
 def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
@@ -66,14 +82,46 @@ def _label(document: Document, label: str, first: int, last: int) -> Iterator[Ca
 def find(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
     """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand."""
     taken = {cue.first for cue in document.scopes.cues("not_a_name")} | {m.first for m in document.of_kind("name")}
-    make = ""
-    for index, token in enumerate(document.tokens):
-        if index in taken or not _is_unknown(token, spelling) or make not in ("", token.norm):
-            continue
-        if make or _vehicle_position(document, index, spelling, trade):
-            make = token.norm
-            yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text))
+    unknown = [i for i, t in enumerate(document.tokens) if i not in taken and _is_unknown(t, spelling)]
+    make = _first_make(document, unknown, spelling, trade)
+    for index in unknown:
+        token = document.tokens[index]
+        if token.norm == make:
+            standing = Standing.HEDGED if document.norm(index + 1) == "?" else None
+            yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text), standing=standing)
             yield from _model_after(document, index + 1, taken)
+
+
+def _first_make(document: Document, unknown: Sequence[int], spelling: Spelling, trade: Trade) -> str:
+    """The unknown word that is told to be a vehicle's name, else the first that stands where one would; "" for none."""
+    told = (i for i in unknown if _is_called(document, i))
+    placed = (i for i in unknown if _vehicle_position(document, i, spelling, trade))
+    index = next(itertools.chain(told, placed), None)
+    return "" if index is None else document.tokens[index].norm
+
+
+def _is_called(document: Document, index: int) -> bool:
+    """ "a cart called NAME", "the cart NAME", "cart (NAME)", "it's a NAME", "my NAME MODEL"."""
+    back = index - 1
+    while back >= max(0, index - _CALLED_REACH) and (
+        document.norm(back) in _ARTICLES or document.tokens[back].text in _OPENING_MARKS
+    ):
+        back -= 1
+    word = document.norm(back) if back >= 0 and document.same_sentence(back, index) else ""
+    if word in _CALLED or (word in VEHICLE_NOUNS - _KINDS and document.norm(back - 1) != "golf"):
+        return True
+    spoken_of = document.norm(index - 1) in ("a", "an", "my")
+    own = document.tokens[index].text[0].isupper() or not is_compound(document.norm(index))
+    if spoken_of and (word in ("its", "is", "was") or (word in _WITH_A_VEHICLE and own)):
+        return True
+    opens = index == 0 and document.norm(1) in _ACTING_UP
+    return opens or (document.norm(index - 1) in _OWNING and _is_titled_pair(document, index))
+
+
+def _is_titled_pair(document: Document, index: int) -> bool:
+    """ "my NAME MODEL", in a text that is not all capitals."""
+    pair = document.tokens[index : index + 2]
+    return len(pair) == 2 and all(token.is_word and token.text.istitle() for token in pair)
 
 
 def models(document: Document, makes: Sequence[Candidate]) -> Iterator[Candidate]:
@@ -102,12 +150,17 @@ def _not_listed(words: str) -> str:
 
 
 def _is_unknown(token: Token, spelling: Spelling) -> bool:
-    return token.is_word and len(token.norm) >= 4 and not spelling.knows(token.norm) and token.norm.isalpha()
+    """No word of the trade or of English, nor made from one."""
+    word = token.norm
+    is_name = token.is_word and len(word) >= 4 and word.isalpha()
+    return is_name and not spelling.knows(word) and not is_derived(word)
 
 
 def _vehicle_position(document: Document, index: int, spelling: Spelling, trade: Trade) -> bool:
     """Where a make would stand: after a year, "it says", or an introducing word, and looking like a vehicle."""
-    before = _word_before(document, index)
+    before, token = _word_before(document, index), document.tokens[index]
+    if before and before.norm == "the" and token.text.islower() and is_compound(token.norm):
+        return False  # "the boatshed": a place or thing written as one word
     if before and (year_at(document, trade, index - 1) or before.norm in ("says", "called", "named", "brand", "make")):
         return True
     possessed = before is not None and before.text.endswith(("'s", "’s"))
@@ -128,7 +181,7 @@ def _word_before(document: Document, index: int) -> Token | None:
 def _looks_like_vehicle(document: Document, index: int, spelling: Spelling, trade: Trade, *, opens: bool) -> bool:
     """Followed by a year, a voltage, a count of batteries, a vehicle noun, or a capitalised model."""
     tokens = document.tokens
-    reach = 6 if opens and index == 0 else 3
+    reach = 6 if opens else 4
     following = [token for token in tokens[index + 1 : index + 1 + reach] if token.sentence == tokens[index].sentence]
     near = range(index + 1, min(index + 1 + len(following), len(tokens)))
     if any(tokens[i].norm in VEHICLE_NOUNS or year_at(document, trade, i) or _is_pack(document, i) for i in near):

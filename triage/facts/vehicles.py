@@ -16,7 +16,7 @@ _DECIDING = frozenset({"make", "model", "powertrain"})
 _JOINTS = frozenset({"and", "but", "while"})
 _AND_OWN = frozenset({"a", "an", "my", "our", "one", "and"})
 _NAMED_REACH = 30  # words from a cue to the name it introduces
-_PAIR_REACH = 8  # words between two models told side by side
+_PAIR_REACH = 12  # words between two models told side by side
 
 
 @dataclass

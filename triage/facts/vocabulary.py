@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 from triage.facts.candidate import Candidate, words_basis
 from triage.facts.layouts import batteries_around
 from triage.language import Document, Mention
+from triage.language.numbers import PLURALS
 from triage.model import Standing
 from triage.pack.words import Implication
 
 _CHOICE_REACH = 5
+_BEFORE_A_KIND = frozenset({"the", "old", "my", "is", "are", "from", "to"})
 
 
 def find(document: Document, implications: Sequence[Implication]) -> Iterator[Candidate]:
@@ -28,18 +30,37 @@ def _stated(document: Document) -> Iterator[Candidate]:
 
 
 def _is_event(document: Document, mention: Mention) -> bool:
-    """ "the shed flooded": a participle tells the kind of battery only beside batteries or volts."""
+    """ "the shed flooded": a participle tells the kind of battery only beside batteries or volts, or set apart."""
     participle = mention.last - mention.first == 1 and document.norm(mention.first).endswith("ed")
-    if mention.entry.key != "battery_chemistry" or not participle:
+    if mention.entry.key != "battery_chemistry" or not participle or _is_set_apart(document, mention):
         return False
-    volts = any(q.unit == "V" for q in document.quantities_from(mention.first - 5, 5))
+    near = document.quantities_from(mention.first - 5, 6)
+    volts = any(q.unit == "V" or document.norm(q.last - 1) in PLURALS for q in near)  # "flooded eights"
     return not volts and not batteries_around(document, mention.first)
+
+
+def _is_set_apart(document: Document, mention: Mention) -> bool:
+    """ "NAME (2009, FLOODED)", "FLOODED." """
+    before = mention.first == 0 or not document.same_clause(mention.first - 1, mention.first)
+    ends = mention.last == len(document.tokens) or document.tokens[mention.last].kind == "mark"
+    ends = ends or document.norm(mention.last) in ("to", "on", "in", "now")
+    before = before or document.tokens[mention.first - 1].kind == "mark"
+    return ends and (before or document.norm(mention.first - 1) in _BEFORE_A_KIND)
 
 
 def _is_choice(document: Document, mention: Mention) -> bool:
     """ "gas or electric?", "Gas/electric:": two values of one fact offered, none said."""
+    if _beside_lead(document, mention):
+        return True
     near = document.between("value", mention.first - _CHOICE_REACH, mention.last + _CHOICE_REACH)
     return any(_are_rivals(document, mention, other) for other in near)
+
+
+def _beside_lead(document: Document, mention: Mention) -> bool:
+    """ "lead or lithium": lead is no one kind, and so no value."""
+    before = [document.norm(i) for i in range(mention.first - 2, mention.first)]
+    after = [document.norm(i) for i in range(mention.last, mention.last + 2)]
+    return before == ["lead", "or"] or after == ["or", "lead"]
 
 
 def _are_rivals(document: Document, one: Mention, two: Mention) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from triage.facts import spoken_years
 from triage.facts.candidate import Candidate
+from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.spoken_years import COUNTED, year_candidate
 from triage.facts.trade import BATTERY_PARTS, DETERMINERS, Trade
 from triage.language import Document
@@ -18,6 +19,11 @@ _BEFORE_SHORT = frozenset({"says", "said", "from", "year", "think", "about", "wa
 _RANGE_JOINTS = frozenset({"or", "-", "–", "/", "to", "until", "till", "through", "and"})
 _BATTERY_YEAR_REACH = 6
 _WORK_REACH = 5
+_DESCRIBED = frozenset({"one", "cart", "kind", "model", "version"})  # "the sealed battery one from 2017"
+_EVENT_REACH = 6
+_MAKING = frozenset(
+    "made built manufactured produced registered delivered new constructed out was is cart model".split()
+)
 
 
 def find(document: Document, trade: Trade) -> Iterator[Candidate]:
@@ -35,7 +41,7 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
 
 
 def _is_of_something_else(document: Document, index: int) -> bool:
-    checks = (_is_purchase, _is_battery_year, _is_work_year, _is_event_year, _is_paper_year)
+    checks = (_is_purchase, _is_battery_year, _is_work_year, _is_event_year, _is_paper_year, _is_past_event)
     return any(check(document, index) for check in checks)
 
 
@@ -43,6 +49,15 @@ def _is_event_year(document: Document, index: int) -> bool:
     """ "In 2019 we moved house": something happened then."""
     opens = index == 1 or (index > 1 and not document.same_clause(index - 2, index - 1))
     return document.norm(index - 1) == "in" and opens and document.norm(index + 1) in _PRONOUNS
+
+
+def _is_past_event(document: Document, index: int) -> bool:
+    """ "who rolled one in 2016": in a year something happened, unless it is the year of making."""
+    if document.norm(index - 1) != "in":
+        return False
+    window = {document.norm(i) for i in range(max(0, index - _EVENT_REACH), index) if document.same_sentence(i, index)}
+    named = any(document.same_clause(m.first, index) for m in document.before("name", index - 1, _EVENT_REACH))
+    return not (window & _MAKING or named)
 
 
 def _is_paper_year(document: Document, index: int) -> bool:
@@ -53,10 +68,19 @@ def _is_paper_year(document: Document, index: int) -> bool:
 
 def _is_battery_year(document: Document, index: int) -> bool:
     """ "batteries from 2021", "four are from 2021": the batteries' year, not the vehicle's."""
+    if document.norm(index + 1) in VEHICLE_NOUNS:
+        return False  # "2010 batteries in a 2006 cart"
+    following = document.between("part", index + 1, index + 1)
+    if any(m.entry.key in BATTERY_PARTS and document.same_sentence(m.first, index) for m in following):
+        return True
     subject = [document.norm(i) for i in range(index - 2, index)] == ["are", "from"]
     near = document.before("part", index, _BATTERY_YEAR_REACH - 1)
     battery = any(
-        m.entry.key in BATTERY_PARTS and document.same_sentence(m.first, index) and m.last < index for m in near
+        m.entry.key in BATTERY_PARTS
+        and document.same_sentence(m.first, index)
+        and m.last < index
+        and document.norm(m.last) not in _DESCRIBED
+        for m in near
     )
     return subject or (battery and not _name_in_clause(document, index))
 
@@ -95,15 +119,26 @@ def _full_year(short: int, trade: Trade) -> int | None:
 def _is_short_year(document: Document, trade: Trade, index: int) -> bool:
     """Two digits right before a vehicle's name, or zero-led after a determiner or beside another year."""
     text, before = document.tokens[index].text, document.norm(index - 1)
+    if before == "year" or (before in (":", "=") and document.norm(index - 2) == "year"):
+        return True
     if document.between("name", index + 1, index + 1):
         return int(text) not in trade.pack_voltages or _full_year(int(text), trade) in range(2000, 2100)
     following = document.norm(index + 1)
     if any(mention.last == index for mention in document.before("name", index, 0)):
-        return text.startswith("0") or following in ("", ".", ",", "?", "!", ";")
+        counts = bool(document.quantities_from(index + 1, 0))  # "NAME 13 six batteries"
+        return text.startswith("0") or following in ("", ".", ",", "?", "!", ";") or counts
+    if text.startswith("0") and _after_volts(document, index):
+        return True
     if text.startswith("9") and before in ("from", "a") and following not in COUNTED:
         return True
     introduced = before in DETERMINERS or before in _BEFORE_SHORT
     return text.startswith("0") and (introduced or _pairs_with_year(document, index))
+
+
+def _after_volts(document: Document, index: int) -> bool:
+    """ "NAME 36v 01": the volts and then the year."""
+    volts = [q for q in document.quantities_from(index - 3, 2) if q.unit == "V" and q.last == index]
+    return any(document.before("name", q.first, 0) or document.before("name", q.first + 1, 0) for q in volts)
 
 
 def _pairs_with_year(document: Document, index: int) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from triage.gaps.vehicles import State, same, span_of
 from triage.model import FactValue
 
 WORDING = 0.7  # how far the likeness of the wording speaks for a vehicle: 0 not at all, 1 as much as for an answer
+USUAL_COUNT = 0.2  # answers for one model that usual shares count as much as
 ANY = ""  # in P(value | cause): every cause that is not named
 CAUSE_WEIGHT = 0.25  # the right cause beside the right answer
 
@@ -28,6 +29,7 @@ class Candidate:
     scope: Mapping[str, tuple[FactValue, ...]]
     needs: tuple[str, ...] = ()
     branches: frozenset[str] = frozenset()  # facts its text branches on
+    vector: Floats = field(default_factory=lambda: np.zeros(1))  # of its whole text, of length 1; zeros: like no other
 
 
 @dataclass(frozen=True)
@@ -73,14 +75,29 @@ def _apart(states: Sequence[State], candidates: Sequence[Candidate], usual: Mapp
     Facts of the battery pack are no question for a vehicle without one.
     """
     for name in dict.fromkeys(name for c in candidates for name in c.scope if name in usual):
-        states = [piece for state in states for piece in _pieces(state, name, usual[name])]
+        states = [piece for state in states for piece in _pieces(state, name, usual[name], candidates)]
     return tuple(states)
 
 
-def _pieces(state: State, name: str, shares: Shares) -> list[State]:
+def _pieces(state: State, name: str, usual: Shares, candidates: Sequence[Candidate]) -> list[State]:
     if name in state.values or "pack_voltage" not in state.values:
         return [state]
+    shares = _of_model(state.values.get("model"), name, usual, candidates)
     return [State(state.share * share, {**state.values, name: value}) for value, share in shares.items()]
+
+
+def _of_model(model: FactValue | None, name: str, usual: Shares, candidates: Sequence[Candidate]) -> Shares:
+    """Usual shares, moved by what the answers written for this very model are for: a Dirichlet prior and its counts.
+
+    A shop that writes of a model's sealed set has told what is in it. An answer for many models tells less of each.
+    """
+    counts = dict.fromkeys(usual, 0.0)
+    for scope in (candidate.scope for candidate in candidates):
+        models, values = scope.get("model", ()), scope.get(name, ())
+        if model in models:
+            counts |= {str(v): counts[str(v)] + 1 / (len(models) * len(values)) for v in values if str(v) in counts}
+    total = USUAL_COUNT + sum(counts.values())
+    return {value: (USUAL_COUNT * share + counts[value]) / total for value, share in usual.items()}
 
 
 def allows(scope: Mapping[str, tuple[FactValue, ...]], values: Mapping[str, FactValue]) -> bool:
@@ -115,15 +132,17 @@ def _key(value: FactValue) -> object:
 
 
 def gain(belief: Belief, known: Floats, asked: Floats) -> float:
-    """Expected gain in the probability of choosing right when one more thing is told.
+    """Expected gain in the probability of being right when one more thing is told.
 
-    E[max P(choice | told)] - max P(choice), over what will be known already: `known` and `asked` are channels,
-    (values, states). Counted for the answer, and in part for the cause.
+    E[sum P(choice | told)^2] - sum P(choice)^2, over what will be known already: `known` and `asked` are channels,
+    (values, states). The sum of squares is the chance that a choice drawn by its probability is right (Gini); unlike
+    the probability of the best choice it also rises when the best stays the best. Counted for the answer, and in part
+    for the cause.
     """
     both = (known[:, None, :] * asked[None, :, :]).reshape(-1, known.shape[1])
     before = known * asked.sum(axis=0)
     return sum(
-        part * (_best(both, joint) - _best(before, joint))
+        part * (_agreement(both, joint) - _agreement(before, joint))
         for part, joint in ((1.0, belief.answers), (CAUSE_WEIGHT, belief.causes))
     )
 
@@ -137,5 +156,8 @@ def cause_gain(belief: Belief, table: Mapping[str, Mapping[str, float]]) -> floa
     return CAUSE_WEIGHT * float((rows * now).max(axis=1).sum() - now.max())
 
 
-def _best(told: Floats, joint: Floats) -> float:
-    return float((told @ joint).max(axis=1, initial=0.0).sum())
+def _agreement(told: Floats, joint: Floats) -> float:
+    """E[sum P(choice | told)^2]."""
+    found = told @ joint
+    mass = found.sum(axis=1, keepdims=True)
+    return float(np.divide(found**2, mass, out=np.zeros_like(found), where=mass > 0).sum())

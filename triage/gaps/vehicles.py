@@ -19,6 +19,7 @@ NEAR_YEARS = 2  # "about 2004" may be two years off
 OPEN_ENDED = 12  # years a model is taken to be made where the catalogue gives one end only
 NAMES = ("make", "model")
 PACK = ("pack_voltage", "battery_count")  # told of a vehicle that has a pack
+ENGINE_BATTERY = 12  # V; one of another voltage is of a pack; common practice, no source
 LISTED = (
     "powertrain", "pack_voltage", "battery_chemistry", "battery_count", "battery_voltage", "controller_type",
     "direction_switch", "throttle_sensor", "wheel_stud", "tyre_size",
@@ -97,7 +98,7 @@ def _weight(vehicle: Vehicle, told: Mapping[str, Fact], value_of: ValueOf, denie
     weight = 1.0
     for name in NAMES:
         weight *= _named(vehicle, name, told[name]) if name in told else 1.0
-    if vehicle.pack_voltage is None and any(name in told for name in PACK):
+    if vehicle.pack_voltage is None and _has_pack(told):
         weight *= least
     for name in LISTED:
         listed = value_of(vehicle, name)
@@ -108,6 +109,11 @@ def _weight(vehicle: Vehicle, told: Mapping[str, Fact], value_of: ValueOf, denie
         if name in told and not same(listed, told[name].value):
             weight *= max(least, DOUBTED if told[name].standing is Standing.HEDGED else 0.0)
     return weight * max(least, sum(_year_weights(vehicle, told.get("year")).values()))
+
+
+def _has_pack(told: Mapping[str, Fact]) -> bool:
+    each = told.get("battery_voltage")
+    return any(name in told for name in PACK) or (each is not None and each.value != ENGINE_BATTERY)
 
 
 def _year_weights(vehicle: Vehicle, told: Fact | None) -> dict[int, float]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from triage.gaps.belief import Belief, Candidate, Explain, Floats, believe, cause_gain, channel, gain
-from triage.gaps.vehicles import Situation
+from triage.gaps.vehicles import NAMES, Situation
 from triage.model import Fact, Gap, Standing
 from triage.pack.schema import FactKind
 
@@ -17,14 +17,15 @@ EFFORT_COST = 0.01  # of probability, per step of effort
 DANGER_COST = 0.05
 BRANCH_WORTH = 0.06  # knowing a fact that the likely answer branches on cuts the reply to one branch
 NEED_WORTH = 0.04  # a need it does not branch on only helps whoever answers
+FOLLOWS_WORTH = 0.09  # a lamp that blinks: its code goes before what only chooses a branch
 LEAST = 0.02
 UNCLEAR = 0.25  # below this no answer is likely
 CONTRADICTED = 0.2  # the serial number tells which vehicle it is, when what was told does not fit the one named
 PACK = "pack_voltage"
 PARTS_OF_PACK = {"battery_count": "battery_voltage", "battery_voltage": "battery_count"}
 PACK_FACTS = frozenset({PACK, *PARTS_OF_PACK, "battery_chemistry"})
-PRESUMED = 0.03  # share of vehicles without a pack from which it is not taken for granted
-POWERTRAIN, SERIAL, STORY = "powertrain", "serial", "symptom"
+PRESUMED = 0.15  # share of vehicles without a pack from which it is not taken for granted
+POWERTRAIN, SERIAL, STORY, YEAR, MODEL = "powertrain", "serial", "symptom", "year", "model"
 TOLD = frozenset({"symptom", "measurement", "work_done", "modification", "intent"})  # any of them tells what is wanted
 
 
@@ -34,7 +35,7 @@ class Told:
 
     symptoms: frozenset[str] = frozenset()
     aside: frozenset[str] = frozenset()  # asked for and cannot be known, or told as a wish, or denied
-    vehicle_contradicted: bool = False  # what was told does not fit the vehicle named
+    contradicted: frozenset[str] = frozenset()  # facts that cannot all be true
     speaks: Mapping[str, Mapping[str, Mapping[str, float]]] = field(default_factory=dict)  # fact: P(value | cause)
 
 
@@ -47,6 +48,7 @@ class Asking:
     kinds: Mapping[str, FactKind]
     hedged: Mapping[str, Fact]
     extra: Mapping[str, float]  # worth of facts by what was told, or by the causes, whatever the answer
+    doubted: Fact | None = None  # told, and cannot be true with the rest
 
 
 def choose_gaps(
@@ -65,8 +67,11 @@ def choose_gaps(
     usual = {name: kind.usual for name, kind in kinds.items() if kind.usual and name not in known}
     hedged = {name: fact for name, fact in known.items() if fact.standing is Standing.HEDGED}
     belief = believe(situation.states, candidates, explain, usual)
-    asking = Asking(belief, candidates, kinds, hedged, _extra(kinds, told, belief))
-    names = [name for name in _wanted(asking) if _may_ask(name, known, kinds, situation) and name not in told.aside]
+    doubted = _doubted(told.contradicted, hedged)
+    extra = _extra(kinds, told, belief, doubted)
+    asking = Asking(belief, candidates, kinds, hedged, extra, known.get(doubted))
+    names = [name for name in _wanted(asking) if name not in told.aside and _askable(kinds.get(name))]
+    names = [name for name in names if name == doubted or _is_open(name, known, situation)]
     chosen = _greedy(asking, [name for name in names if not _only_needed(name, asking)])
     chosen = chosen or _greedy(asking, [name for name in names if not kinds[name].aside])[:1]
     if not chosen and STORY in kinds and _in_the_dark(candidates, known):
@@ -76,17 +81,27 @@ def choose_gaps(
 
 def _in_the_dark(candidates: Sequence[Candidate], known: Mapping[str, Fact]) -> bool:
     """Nothing tells what is wanted, and no answer is likely."""
-    return not TOLD & known.keys() and max(candidate.probability for candidate in candidates) < UNCLEAR
+    return not TOLD & known.keys() and max((candidate.probability for candidate in candidates), default=0.0) < UNCLEAR
 
 
-def _extra(kinds: Mapping[str, FactKind], told: Told, belief: Belief) -> dict[str, float]:
+def _extra(kinds: Mapping[str, FactKind], told: Told, belief: Belief, doubted: str) -> dict[str, float]:
     worth = {name: cause_gain(belief, table) for name, table in told.speaks.items()}
     for name, kind in kinds.items():
         if not told.symptoms.isdisjoint(kind.follows):
-            worth[name] = worth.get(name, 0.0) + BRANCH_WORTH
-    if told.vehicle_contradicted:
-        worth[SERIAL] = CONTRADICTED
+            worth[name] = worth.get(name, 0.0) + FOLLOWS_WORTH
+    if doubted:
+        worth[doubted] = worth.get(doubted, 0.0) + CONTRADICTED
     return worth
+
+
+def _doubted(contradicted: frozenset[str], hedged: Collection[str]) -> str:
+    """Of facts that cannot all be true the one to look at again: what was not sure, else the plate."""
+    unsure = sorted(contradicted.intersection(hedged))
+    if unsure:
+        return unsure[0]
+    if YEAR in contradicted:
+        return YEAR
+    return SERIAL if MODEL in contradicted else ""
 
 
 def _wanted(asking: Asking) -> list[str]:
@@ -95,13 +110,19 @@ def _wanted(asking: Asking) -> list[str]:
     return list(dict.fromkeys([*named, *parts, *asking.extra]))
 
 
-def _may_ask(name: str, known: Mapping[str, Fact], kinds: Mapping[str, FactKind], situation: Situation) -> bool:
-    kind = kinds.get(name)
-    if kind is None or not kind.ask or kind.kind == "list" or not _fits_sum(name, situation.firm):
-        return False
+def _askable(kind: FactKind | None) -> bool:
+    return kind is not None and bool(kind.ask) and kind.kind != "list"
+
+
+def _is_open(name: str, known: Mapping[str, Fact], situation: Situation) -> bool:
+    """Not told, not safely inferred, and of use when told."""
+    if not _fits_sum(name, situation.firm) or (name == YEAR and MODEL not in situation.firm):
+        return False  # the year of a model nobody knows tells nothing
     fact = known.get(name)
-    if fact is None or fact.standing is Standing.HEDGED:
+    if fact is None:
         return True
+    if fact.standing is Standing.HEDGED:
+        return name not in NAMES or name in situation.firm  # a make that is not listed need not be confirmed
     return fact.standing is Standing.INFERRED and name not in situation.firm
 
 
@@ -152,8 +173,15 @@ def _gap(name: str, asking: Asking, known: Floats) -> Gap:
     inner = sum(p * _inner(name, c) for p, c in zip(asking.belief.right, asking.candidates, strict=True))
     cost = EFFORT_COST * (kind.effort - 1) + (DANGER_COST if kind.danger else 0.0)
     worth = kind.tellable * (choice + float(inner) + asking.extra.get(name, 0.0)) - cost
-    confirm = f"You thought the {kind.label} might be {shown(hedged)}: can you confirm that?" if hedged else ""
-    return Gap(name, confirm or kind.ask, round(min(max(worth, 0.0), 1.0), 4), kind.find_out)
+    return Gap(name, _question(kind, hedged, asking.doubted), round(min(max(worth, 0.0), 1.0), 4), kind.find_out)
+
+
+def _question(kind: FactKind, hedged: Fact | None, doubted: Fact | None) -> str:
+    if hedged:
+        return f"You thought the {kind.label} might be {shown(hedged)}: can you confirm that?"
+    if doubted and doubted.name == kind.id:
+        return f"The {kind.label} you gave, {shown(doubted)}, does not fit the rest: can you check it?"
+    return kind.ask
 
 
 def _inner(name: str, candidate: Candidate) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ from triage.model import Span
 from triage.pack.words import Words
 
 LONGEST_PHRASE = 10  # words
+_AS_LISTED = frozenset({"work", "done"})  # kinds all of whose words count only as listed: "bolts on" is not "bolted on"
 _EXACT = frozenset({"cue", "value", "work", "modification"})  # kinds whose single words count only as listed
 
 
@@ -48,12 +50,14 @@ class Document:
     def mentions(self) -> tuple[Mention, ...]:
         """Phrases of the pack, longest per kind: a shorter one inside a longer of the same kind is dropped."""
         found = [Mention(item.payload, item.first, item.last) for item in self._language.find(self.stems)]
-        return tuple(_longest_per_kind([mention for mention in found if self._is_exact(mention)]))
+        exact = [mention if self._is_exact(mention) else _inflected(mention) for mention in found]
+        return tuple(_longest_per_kind([mention for mention in exact if mention]))
 
     def _is_exact(self, mention: Mention) -> bool:
-        """Some words count only as listed: "the rest" is not "resting", "water" is not "watered"."""
-        single = mention.last - mention.first == 1 and mention.entry.kind in _EXACT
-        return not single or self._language.lists(mention.entry, self.tokens[mention.first].norm)
+        """Some words count only as listed: "the rest" is not "resting", "I lift" is not "I lifted"."""
+        kind, words = mention.entry.kind, self.tokens[mention.first : mention.last]
+        exact = kind in _AS_LISTED or (len(words) == 1 and kind in _EXACT)
+        return not exact or self._language.lists(mention.entry, " ".join(token.norm for token in words))
 
     @cached_property
     def _by_kind(self) -> dict[str, list[Mention]]:
@@ -166,11 +170,11 @@ class Language:
         phrases = [*entries(words), *names]
         for phrase, entry in phrases:
             self._trie.add(phrase, entry, same=same_meaning)
-        self._single = {(e.kind, e.key, phrase) for phrase, e in phrases if " " not in phrase}
+        self._exact = {(e.kind, e.key, phrase) for phrase, e in phrases if e.kind in _AS_LISTED or " " not in phrase}
         self._part_stems = {part: frozenset(token.stem for token in tokenise(part)) for part in words.parts}
         self.spelling = Spelling(
             vocabulary={word for phrase, _ in phrases for word in _words(phrase)}
-            | {w for text in more for w in _words(text)},
+            | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)},
             typos=words.typos,
             names={word for phrase, _ in names for word in _words(phrase)},
         )
@@ -184,9 +188,9 @@ class Language:
         """Every phrase of the pack."""
         return self._trie.find(stems)
 
-    def lists(self, entry: Entry, word: str) -> bool:
-        """True when the word itself stands in the pack under this entry's key."""
-        return (entry.kind, entry.key, word) in self._single
+    def lists(self, entry: Entry, words: str) -> bool:
+        """True when the words themselves stand in the pack under this entry's key."""
+        return (entry.kind, entry.key, words) in self._exact
 
     def part_stems(self, part: str) -> frozenset[str]:
         """The folded words of a part's canonical name."""
@@ -205,6 +209,16 @@ class _Mender(dict[str, str]):
 
     def __bool__(self) -> bool:
         return True
+
+
+def _inflected(mention: Mention) -> Mention | None:
+    """Another form of a word of work ("I change" beside "changed") is kept apart; of other kinds it does not count."""
+    entry = mention.entry
+    return (
+        Mention(Entry("work_bare", entry.key, entry.value), mention.first, mention.last)
+        if entry.kind == "work"
+        else None
+    )
 
 
 def _words(phrase: str) -> set[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 
 from triage.pack.words import Words
 
@@ -29,6 +30,7 @@ def entries(words: Words) -> Iterator[tuple[str, Entry]]:
     for kind, groups in (
         ("part", words.parts),
         ("work", words.work),
+        ("done", words.done),
         ("outcome", words.outcomes),
         ("intent", words.intents),
         ("modification", words.modifications),
@@ -37,7 +39,16 @@ def entries(words: Words) -> Iterator[tuple[str, Entry]]:
     ):
         for key, phrases in groups.items():
             for phrase in phrases:
-                yield phrase, Entry(kind, key, phrase)
+                yield from ((told, Entry(kind, key, told)) for told in spelled_out(phrase))
+
+
+def spelled_out(phrase: str) -> Iterator[str]:
+    """A phrase whose words hold alternatives, told in full.
+
+    >>> list(spelled_out("bigger|taller tyres|tires"))
+    ['bigger tyres', 'bigger tires', 'taller tyres', 'taller tires']
+    """
+    yield from (" ".join(words) for words in product(*(word.split("|") for word in phrase.split(" "))))
 
 
 def same_meaning(a: Entry, b: Entry) -> bool:

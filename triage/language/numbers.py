@@ -75,6 +75,12 @@ def _written(tokens: Sequence[Token], index: int) -> Number:
     tail = _fraction(tokens, index + 1) if following and following.kind == "number" else None
     if tail and not decimal:
         return Number(value + tail, index, index + 4, True)
+    after_and = _fraction(tokens, index + 2) if following and following.norm == "and" else None
+    if after_and and not decimal:
+        return Number(value + after_and, index, index + 5, True)
+    half = [token.norm for token in tokens[index + 1 : index + 4]] == ["and", "a", "half"]
+    if half and not decimal:
+        return Number(value + 0.5, index, index + 4, True)
     if following and following.norm in _SCALES and following.kind == "word":
         return Number(value * _SCALES[following.norm], index, index + 2)
     return Number(value, index, index + 1, decimal)

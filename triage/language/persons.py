@@ -10,13 +10,12 @@ from triage.language.tokens import Token
 
 OURS = frozenset({"my", "our", "mine", "ours"})
 _VOCATIVE = frozenset({"hello", "hi", "dear", "hey", "thanks", "cheers", "sorry", "yes", "ok"})
+_SELLING = frozenset({"off", "from", "by"})
 _SAYING = frozenset("says said say thinks thought reckons told tells swears believes claims guesses insists".split())
-_DOING = frozenset(
-    "put fitted installed made gave sold changed replaced tested measured checked looked tried helped came did fixed "
-    "wired set took brought swapped cleaned".split()
-)
+_DOING_REACH = 6  # words from a person to what they did
 _THEIRS = frozenset({"his", "her", "hers", "their", "theirs"})
 _GOING_ON = frozenset({"his", "hers", "theirs", "that", "it", "he", "she", "they"})
+_PRONOUNS_BETWEEN = 6  # "his ..." after the person was named
 _SAYING_REACH = 4  # words from a person to "says"
 
 
@@ -32,16 +31,32 @@ class Persons:
         foreign = {i for cue in cues.of_kind("other") for i in range(cue.first, cue.last)}
         self._turns = [i for i, token in enumerate(tokens) if token.norm in OURS and i not in foreign]
 
+    def named_before(self, first: int) -> bool:
+        """ "had a ...", "off a ...": the vehicle named right after is another's or a former one."""
+        return any(self._same_sentence(cue.first, first) for cue in self._cues.ending("other_near", first, 3))
+
     def other(self, first: int, end: int) -> bool:
         """True when tokens first..end (half open) are about such a vehicle."""
         if any(self._same_sentence(cue.first, first) for cue in self._cues.starting("other_after", end, 2)):
             return True
-        if any(self._same_sentence(cue.first, first) for cue in self._cues.ending("other_near", first, 3)):
+        if self._is_possessed(first, end):
             return True
         cue = self._last_other(first)
         if cue is None or self._turns_back(cue, first) or self._does_it_here(cue, first):
             return False
         return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def named_at(self, first: int) -> int:
+        """The token at which the last other person before was named; -1 when none was."""
+        position = bisect_right(self._starts, first)
+        near = self._others[max(0, position - _PRONOUNS_BETWEEN) : position]
+        named = (cue for cue in reversed(near) if self._tokens[cue.first].norm not in _THEIRS)
+        return next((cue.first for cue in named), -1)
+
+    def _is_possessed(self, first: int, end: int) -> bool:
+        """ "the old NAME of my cousin"."""
+        of = end < len(self._tokens) and self._tokens[end].norm == "of" and self._same_sentence(end, first)
+        return of and any(True for _ in self._cues.starting("other", end + 1, 0))
 
     def _last_other(self, first: int) -> Cue | None:
         position = bisect_right(self._starts, first)
@@ -49,7 +64,8 @@ class Persons:
 
     def _does_it_here(self, cue: Cue, first: int) -> bool:
         """ "my uncle put a lift on": another person, the asker's vehicle."""
-        does = cue.last < len(self._tokens) and self._tokens[cue.last].norm in _DOING
+        deeds = self._cues.starting("doing", cue.last, min(_DOING_REACH, first - cue.last))
+        does = any(self._tokens[cue.last].clause == self._tokens[deed.first].clause for deed in deeds)
         nearby = {token.norm for token in self._tokens[cue.last : first + 6]}
         return (self._says(cue, first) or does) and not nearby & _THEIRS
 
@@ -60,8 +76,10 @@ class Persons:
         return any(True for _ in own) or (position < len(self._turns) and self._turns[position] < first)
 
     def _is_vocative(self, cue: Cue) -> bool:
-        """ "Hello my friend, ..." speaks to the shop."""
-        return cue.first > 0 and self._tokens[cue.first - 1].norm in _VOCATIVE
+        """ "Hello my friend, ..." speaks to the shop; "bought off a bloke" tells a seller."""
+        before = self._tokens[cue.first - 1].norm if cue.first else ""
+        owner = self._tokens[cue.last - 1].text.endswith(("'s", "’s"))
+        return before in _VOCATIVE or (before in _SELLING and not owner)
 
     def _continues_other(self, cue: Cue, first: int) -> bool:
         """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""

@@ -47,12 +47,19 @@ def find_quantities(tokens: Sequence[Token], units: Units) -> list[Quantity]:
 
 def _single(tokens: Sequence[Token], number: Number, units: Units) -> Quantity:
     index = number.last
-    if index < len(tokens) - 1 and tokens[index].text in "-–" and tokens[index].start == tokens[index - 1].end:
+    hyphen = index < len(tokens) - 1 and tokens[index].text in "-–" and tokens[index].start == tokens[index - 1].end
+    if hyphen and not _is_of_name(tokens, number.first):
         index += 1  # "36-volt"
-    unit, last = units.at(tokens, index)
+    unit, last = units.at(tokens, index) if not _is_of_name(tokens, number.first) else ("", index)
     if unit in _TEMPERATURE and _is_negative(tokens, number.first):
         return Quantity(-number.value, unit, number.first - 1, last, None, number.decimal)
     return Quantity(number.value, unit, number.first, last if unit else number.last, None, number.decimal)
+
+
+def _is_of_name(tokens: Sequence[Token], index: int) -> bool:
+    """ "F1-F2", "LK07A": the figure of a name; not "six8volts"."""
+    glued = index > 0 and tokens[index - 1].is_word and tokens[index - 1].end == tokens[index].start
+    return glued and tokens[index - 1].text.isupper() and tokens[index].kind == "number"
 
 
 def _is_negative(tokens: Sequence[Token], index: int) -> bool:

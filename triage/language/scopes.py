@@ -11,17 +11,22 @@ from triage.language.tokens import Token
 
 DENIAL_REACH = 4  # words between a denial and what it denies
 LIST_REACH = 9  # "no spacers or bigger tyres or a lift"
-HEDGE_REACH = 7
+HEDGE_REACH = 5
 PLAN_REACH = 12
 HEARSAY_REACH = 25
+PAST_AFTER_REACH = 2
+PAST_REACH = 8
 CORRECTION_REACH = 24
 _APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
-_PLAN_BREAKERS = frozenset("from my mine our because but currently already goes does is has now until".split())
+_PLAN_BREAKERS = frozenset("kept from my mine our because but currently already goes does is has now until".split())
 _PAST_BREAKERS = frozenset({"now", "its", "is", "currently", "today", "nowadays"})
-_DENIAL_BREAKERS = frozenset({"but", "just", "only", "until", "unless", "except", "since", "when", "if"})
+_DENIAL_BREAKERS = frozenset("but just only until unless except since when if before after its theyre".split())
 _LIST_BREAKERS = _DENIAL_BREAKERS | {"and", "is", "has", "with", "it", "so"}
 _ASKING = frozenset({"will", "would", "could", "should"})
+_WISHED = frozenset({"wanted", "hoped", "wished", "planned", "offered"})
 _CHANGING = frozenset({"convert", "swap", "upgrade", "switch", "replace", "change"})
+_IT_IS_NOT = (["it", "isnt"], ["its", "not"], ["it", "aint"], ["it", "wasnt"], ["they", "arent"], ["theyre", "not"])
+_NUMBERED = frozenset("cart carts unit battery cell buggy vehicle machine bay part order plate".split())
 _BARE_NO = (["no"], ["none"], ["n"], ["nope"], ["nil"])
 
 
@@ -57,8 +62,9 @@ class Scopes:
         return first - cue.last <= DENIAL_REACH or listed
 
     def _denied_after(self, last: int) -> bool:
-        following = [token.norm for token in self._tokens[last : last + 2]]
-        return following[:1] in ([":"], ["?"], ["="], ["-"]) and following[1:] in _BARE_NO
+        following = [token.norm for token in self._tokens[last : last + 3]]
+        answered = following[:1] in ([":"], ["?"], ["="], ["-"]) and following[1:2] in _BARE_NO
+        return answered or (following[:2] in _IT_IS_NOT and self._ends_clause(last + 2))
 
     def _is_false_denial(self, cue: Cue) -> bool:
         return self._cues.covers("not_denial", cue) or self._cues.covers("correction", cue) or self._is_number_sign(cue)
@@ -67,6 +73,8 @@ class Scopes:
         """ "No.3" and "no # 3" count, they do not deny."""
         following = self._tokens[cue.last : cue.last + 2]
         mark, number = (*following, None, None)[:2]
+        if mark and mark.kind == "number" and cue.first and self._tokens[cue.first - 1].norm in _NUMBERED:
+            return True  # "cart no 7"
         return bool(
             mark and number and mark.text in (".", "#") and number.kind == "number" and number.start == mark.end
         )
@@ -114,12 +122,21 @@ class Scopes:
             if not self._cues.covers("not_hearsay", cue):
                 yield cue
 
-    def past(self, first: int) -> bool:
-        """Past words before it in the same clause."""
-        return any(
+    def past(self, first: int, last: int) -> bool:
+        """Past words before it in the same clause, or "were on it", "when I got it" soon after."""
+        return self.undone(first, last) or any(
             self._same_clause(cue.last - 1, first) and not self._words_between(cue.last, first) & _PAST_BREAKERS
-            for cue in self._cues.ending("past", first, HEDGE_REACH)
+            for cue in self._cues.ending("past", first, PAST_REACH)
         )
+
+    def undone(self, first: int, last: int) -> bool:
+        """ "were on it", "came off", "when I got it" soon after: what is no more so."""
+        after = self._cues.starting("past_after", last, PAST_AFTER_REACH)
+        return any(self._same_sentence(cue.first, first) for cue in after)
+
+    def covered(self, kind: str, cue: Cue) -> bool:
+        """A cue of the kind holds this one: "non standard" holds "standard"."""
+        return self._cues.covers(kind, cue)
 
     def planned(self, first: int) -> bool:
         """A wish or question about a change shortly before, with no turn back to the vehicle as it is."""
@@ -133,7 +150,10 @@ class Scopes:
         between = self._tokens[cue.last : first]
         if cue.last <= first and self._word(cue.last - 1) in _CHANGING and not self._is_aim(cue, first):
             return False
-        return not ({token.norm for token in between} & _PLAN_BREAKERS) and not _turns_to_vehicle(between)
+        words = {token.norm for token in between}
+        moves = self._word(cue.last - 1) in _CHANGING or {"from", "to"} <= words  # "go from 36 to 48"
+        breakers = _PLAN_BREAKERS - {"from"} if moves else _PLAN_BREAKERS
+        return not (words & breakers) and not _turns_to_vehicle(between)
 
     def _is_aim(self, cue: Cue, first: int) -> bool:
         """Of "convert A to B" only B is planned; "change the tyres" has no B."""
@@ -145,7 +165,7 @@ class Scopes:
     def _is_done(self, cue: Cue) -> bool:
         """ "converted to": the cue's stem, told as done."""
         word = self._tokens[cue.first].norm
-        return word.endswith("ed") and not cue.phrase.startswith(word)
+        return word.endswith("ed") and word not in _WISHED and not cue.phrase.startswith(word)
 
     def _asks_about(self, first: int) -> bool:
         """ "Will 12 in wheels fit", "would the 400 do": asked about at the start of a clause."""
@@ -158,6 +178,20 @@ class Scopes:
     def other(self, first: int, last: int = 0) -> bool:
         """Inside a stretch about another person's or a former vehicle, until the asker turns back to their own."""
         return self._persons.other(first, last or first + 1)
+
+    def owned(self, first: int, last: int) -> bool:
+        """The asker turns to their own vehicle between the tokens."""
+        return any(True for _ in self._cues.between("own", first, last)) or bool(
+            self._words_between(first, last) & OURS
+        )
+
+    def other_named(self, first: int) -> bool:
+        """Right after "had a", "off a": what is named is another's vehicle or a former one."""
+        return self._persons.named_before(first)
+
+    def other_at(self, first: int) -> int:
+        """The token at which the last other person before was named; -1 when none was."""
+        return self._persons.named_at(first)
 
     def corrected(self, first: int) -> bool:
         """A correction cue in the same sentence before it, or just before in the last one."""
@@ -189,4 +223,4 @@ def _turns_to_vehicle(between: Sequence[Token]) -> bool:
     years = any(token.kind == "number" and len(token.text) == 4 for token in between)
     told = bool(numbers) and any(word in ("on", "for") for word in words[numbers[0] :])
     with_what = any(pair == ("with", "the") for pair in pairwise(words))
-    return told or with_what or ":" in words or ("for" in words and years)
+    return told or with_what or ":" in words[1:] or ("for" in words and years)

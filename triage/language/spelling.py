@@ -11,6 +11,8 @@ from rapidfuzz.distance import OSA
 
 from triage.language.stem import stem
 
+_PREFIXES = ("un", "re", "non", "pre", "over", "mis", "out")
+_SUFFIXES = ("s", "ed", "ing", "y", "ly", "ish", "er", "ers", "less", "ful", "ness", "able", "ie")
 LONGEST_WORD = 24  # letters; nothing longer is looked up
 _ENGLISH_FILE = Path(__file__).parent / "english.txt"
 
@@ -19,6 +21,20 @@ _ENGLISH_FILE = Path(__file__).parent / "english.txt"
 def english() -> frozenset[str]:
     """Common English words, lower case, without apostrophes."""
     return frozenset(_ENGLISH_FILE.read_text(encoding="utf-8").split())
+
+
+@lru_cache(maxsize=20_000)
+def is_derived(word: str) -> bool:
+    """Made from an English word by usual beginnings and endings: "unbadged", "wispy"."""
+    base = next((word[len(p) :] for p in _PREFIXES if word.startswith(p) and len(word) - len(p) >= 4), word)
+    stems = {base, *(base[: -len(e)] for e in _SUFFIXES if base.endswith(e) and len(base) - len(e) >= 3)}
+    return any({one, f"{one}e", one[:-1] if one[-1:] == one[-2:-1] else one} & english() for one in stems)
+
+
+@lru_cache(maxsize=20_000)
+def is_compound(word: str) -> bool:
+    """Two English words written as one: "boatshed"."""
+    return any(word[:cut] in english() and word[cut:] in english() for cut in range(3, len(word) - 2))
 
 
 class Spelling:

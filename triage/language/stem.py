@@ -19,6 +19,28 @@ def stem(word: str) -> str:
     return _without_e(_undouble(_without_ending(word)))
 
 
+def plural(words: str) -> str:
+    """The plural of a noun, told of its last word.
+
+    >>> [plural(words) for words in ("battery", "spark plug", "brushes", "brake shoes", "key switch")]
+    ['batteries', 'spark plugs', 'brushes', 'brake shoes', 'key switches']
+    """
+    if words.endswith("s") and not words.endswith("ss"):
+        return words
+    if words.endswith("y") and words[-2:-1] not in "aeiou":
+        return f"{words[:-1]}ies"
+    return f"{words}es" if words.endswith(("ch", "sh", "x", "ss")) else f"{words}s"
+
+
+def folded(words: str) -> str:
+    """The words without their inflections, to compare notes of work.
+
+    >>> folded("batteries replaced") == folded("battery replaced")
+    True
+    """
+    return " ".join(stem(word) for word in words.split())
+
+
 def _without_ending(word: str) -> str:
     if word.endswith("ies") and len(word) > 4:
         return word[:-3] + "y"

@@ -17,6 +17,7 @@ _APOSTROPHES = str.maketrans("", "", "'’‘`")
 _SENTENCE_END = frozenset(".!?;")
 _LABEL = re.compile(r"[ \t]*(?:[-*•·]|\d{1,2}[.)]\s|[A-Za-z][\w ]{0,24}:)")
 _CLAUSE_WORDS = frozenset({"but", "so", "because", "though", "although", "however", "while", "then", "and", "except"})
+_SHORT_FORM = re.compile(r"\d ?(?:in|ft|hr|hrs|min|mins|lb|lbs|amp|amps|approx|yr|yrs)\. [a-z]")
 MAX_TOKENS = 20_000  # a longer text is read up to here; the tail stays in the message
 
 
@@ -92,7 +93,8 @@ def _after_mark(text: str, end: int, mark: str, sentence: int, clause: int) -> t
 def _ends_sentence(text: str, end: int) -> bool:
     """A full stop with nothing glued to it; or a word, a stop and a capital or a figure: "48V.No lift.22 inch"."""
     if end >= len(text) or not text[end].isalnum():
-        return text[end : end + 1] != "."  # the last stop of several ends it
+        # the last stop of several ends it; a short form before a small letter does not: "a 3 in. lift"
+        return text[end : end + 1] != "." and not _SHORT_FORM.search(text, max(0, end - 12), end + 2)
     after_word = end >= 3 and text[end - 3 : end - 1].isalpha() and text[end - 3 : end - 1].lower() != "no"
     after_unit = end >= 3 and text[end - 2].isalpha() and text[end - 3].isdigit()
     starts = text[end].isdigit() or (text[end].isupper() and text[end - 2].isalpha())

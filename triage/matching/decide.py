@@ -9,6 +9,7 @@ from triage.pack.schema import Aside
 
 # of 0.6 to 0.8 the cheapest on the tuning questions when a wrong answer costs five needless questions
 SURE = 0.7  # probability from which one answer may carry a reply
+LEADS = 0.5  # probability from which an answer carries a reply when there is nothing to ask
 LIKELY = 0.25  # below this nothing is offered
 CLOSE = 0.15  # the second best is so near that the two cannot be told apart
 WORTH_ASKING = 0.08  # expected gain from which a gap decides
@@ -37,20 +38,29 @@ def decide(
         return Decision.NO_ANSWER, (f"nothing in the base fits (probability {none:.2f})",)
     if conflicts:
         return Decision.ASK, tuple(f"facts that cannot all be true: {conflict.says}" for conflict in conflicts)
-    return _of_answers(matches, [gap for gap in gaps if gap.worth >= WORTH_ASKING])
+    return _of_answers(matches, gaps)
 
 
-def _of_answers(matches: Sequence[Match], deciding: Sequence[Gap]) -> tuple[Decision, tuple[str, ...]]:
-    best = matches[0]
-    if best.probability >= SURE and not deciding and not best.near:
-        return Decision.ANSWER, (f"one answer fits (probability {best.probability:.2f})",)
+def _of_answers(matches: Sequence[Match], gaps: Sequence[Gap]) -> tuple[Decision, tuple[str, ...]]:
+    best, shown = matches[0], f"probability {matches[0].probability:.2f}"
+    deciding = [gap for gap in gaps if gap.worth >= WORTH_ASKING]
     if deciding:
         return Decision.ASK, (f"{deciding[0].fact} would decide it",)
+    if best.probability >= SURE and not best.near:
+        return Decision.ANSWER, (f"one answer fits ({shown})",)
     if best.probability < LIKELY:
         return Decision.NO_ANSWER, (f"no answer is likely (best {best.probability:.2f})",)
-    second = matches[1] if len(matches) > 1 else None
+    doubt = f"the best answer is for another vehicle: {best.against[0]}" if best.near else f"none is sure ({shown})"
+    if gaps:
+        return Decision.ASK, (f"{doubt}; {gaps[0].fact} may tell",)
+    return _with_nothing_to_ask(matches, doubt)
+
+
+def _with_nothing_to_ask(matches: Sequence[Match], doubt: str) -> tuple[Decision, tuple[str, ...]]:
+    """An answer that leads clearly is offered; else a person chooses."""
+    best, second = matches[0], matches[1] if len(matches) > 1 else None
     if second is not None and second.probability >= LIKELY and best.probability - second.probability < CLOSE:
         return Decision.HAND_OVER, (f"nothing to ask tells {best.answer} from {second.answer}",)
-    if best.near:
-        return Decision.ASK, (f"the best answer is for another vehicle: {best.against[0]}",)
-    return Decision.ASK, (f"the best answer is not sure (probability {best.probability:.2f})",)
+    if best.probability >= LEADS and not best.near:
+        return Decision.ANSWER, (f"{doubt}, but one leads and there is nothing to ask",)
+    return Decision.HAND_OVER, (f"{doubt}, and there is nothing to ask",)

@@ -36,7 +36,7 @@ class Encoder:
     (2, 384)
     """
 
-    def __init__(self, folder: Path = ENCODER_DIR, *, model: Path | None = None, threads: int = 2) -> None:
+    def __init__(self, folder: Path = ENCODER_DIR, *, model: Path | None = None, threads: int = 1) -> None:
         about_file = folder / "encoder.json"
         if not about_file.is_file():
             raise FileNotFoundError(

@@ -11,27 +11,27 @@ from numpy.typing import NDArray
 from triage.matching.encode import Vectors
 from triage.matching.fit import Fit, fit
 from triage.matching.index import AnswerIndex, Part
-from triage.matching.likeness import best_of, evidence, profile_likeness
-from triage.model import Fact, Standing
+from triage.matching.likeness import best_of, profile_likeness, votes
+from triage.model import Fact, FactValue, Standing
 
 FEATURES = (
     "whole",  # likeness of the question as one text to the answer's question wordings
     "full",  # ... to the whole answer as one text
     "passage",  # ... to its best paragraph
     "title",  # ... to its title
-    "evidence",  # what the single sentences add up to
+    "votes",  # what the single pieces add up to
     "words",  # BM25, as a share of the best
-    "covered",  # share of the question's words the answer uses
+    "grams",  # likeness in spelling
     "parts",  # share of the parts named in the question that its text names
     "symptoms",  # likeness of what both tell of symptoms
     "danger",  # the danger reported is the one it is about
     "needs",  # share of the facts it turns on that were told
-    "agrees",  # facts its range is limited by that agree
-    "powertrain",  # the powertrain does
+    "agrees",  # square root of the number of facts its range is limited by that agree
     "doubts",  # against: facts that disagree, said only by the catalogue of a name with several models
     "foreign",  # against: it is for listed vehicles, and the asker's is not listed
+    "contested",  # against: facts that disagree, hedged or with another value beside them
 )
-AGAINST = frozenset({"doubts", "foreign"})
+AGAINST = frozenset({"doubts", "foreign", "contested"})
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
@@ -41,16 +41,18 @@ class Ask:
     """What ranking needs to know of a question."""
 
     whole: Vectors  # (dimension,)
-    sentences: Vectors  # (sentences, dimension)
+    pieces: Vectors  # (pieces, dimension)
     words: tuple[str, ...]
     facts: dict[str, Fact]  # what holds of the vehicle
-    denied: dict[str, set[object]]
+    denied: dict[str, set[FactValue]]
     symptoms: frozenset[str]
     intent: str
     parts: frozenset[str] = frozenset()
     dangers: frozenset[str] = frozenset()  # hazards reported as happening
     profile: Vectors = field(default_factory=lambda: np.zeros(0, np.float32))  # (symptoms,): how plainly each is told
     elsewhere: float = 0.0  # how much it sounds like post no answer is for; see scope.py
+    text: str = ""  # the question as one text
+    mentioned: dict[str, set[FactValue]] = field(default_factory=dict)  # every value told of their vehicles
 
 
 @dataclass(frozen=True)
@@ -66,16 +68,21 @@ class Seen:
         """Answers a firm fact speaks against."""
         return np.array([item.excluded for item in self.fits], dtype=bool)
 
+    @property
+    def nearest(self) -> float:
+        """The best likeness of a paragraph, over the answers no firm fact speaks against: how near any can come."""
+        return float(self.matrix[~self.excluded, FEATURES.index("passage")].max(initial=0.0))
+
 
 def features(index: AnswerIndex, ask: Ask) -> Seen:
     """The features of every answer worth ranking."""
     bm25 = np.array(index.lexical.scores(ask.words, len(index)))
     numbers = index.candidates(ask.whole, bm25)
-    fits = [fit(index.scopes[i], ask.facts, ask.denied, index.listed) for i in numbers]  # type: ignore[arg-type]
+    fits = [fit(index.scopes[i], ask.facts, ask.denied, index.listed, ask.mentioned) for i in numbers]
     columns = {
         **_likeness(index, ask, numbers),
         "words": _relative(bm25)[numbers],
-        "covered": index.lexical.covered(ask.words)[numbers],
+        "grams": index.grams.likeness(ask.text, numbers),
         "parts": _column(numbers, lambda i: _parts(index, i, ask.parts)),
         "symptoms": profile_likeness(ask.profile, index.profiles[numbers]),
         "danger": _column(numbers, lambda i: float(bool(ask.dangers & index.told[i].dangers))),
@@ -90,17 +97,22 @@ def _column(numbers: Integers, value: Callable[[int], float]) -> Floats:
 
 
 def _likeness(index: AnswerIndex, ask: Ask, numbers: Integers) -> dict[str, Floats]:
-    texts = np.vstack([ask.whole[None, :], ask.sentences])
-    best = _best(index, texts, numbers)
-    wordings, first = best[Part.WORDING], 1 if len(ask.sentences) else 0
-    background = wordings if len(numbers) == len(index) else _best(index, texts, index.sample())[Part.WORDING]
+    best = _best(index, np.vstack([ask.whole[None, :], ask.pieces]), numbers)
+    pieces = _nearest(best)[:, 1:]
+    background = pieces if len(numbers) == len(index) else _nearest(_best(index, ask.pieces, index.sample()))
     return {
-        "whole": wordings[:, 0],
+        "whole": best[Part.WORDING][:, 0],
         "full": best[Part.WHOLE][:, 0],
         "passage": best[Part.BODY][:, 0],
         "title": best[Part.TITLE][:, 0],
-        "evidence": evidence(wordings[:, first:], background[:, first:]),
+        "votes": votes(pieces, background),
     }
+
+
+def _nearest(best: dict[Part, Floats]) -> Floats:
+    """The best cosine to any passage: (numbers, texts)."""
+    nearest: Floats = np.maximum.reduce(list(best.values()))
+    return nearest
 
 
 def _best(index: AnswerIndex, texts: Vectors, numbers: Integers) -> dict[Part, Floats]:
@@ -131,8 +143,8 @@ def _needs(needs: Iterable[str], facts: dict[str, Fact]) -> float:
 
 def _fit_columns(fits: list[Fit]) -> dict[str, Floats]:
     return {
-        "agrees": np.array([float(len(item.agrees)) for item in fits]),
-        "powertrain": np.array([float("powertrain" in item.agrees) for item in fits]),
+        "agrees": np.array([len(item.agrees) ** 0.5 for item in fits]),
         "doubts": np.array([float(len(item.doubts)) for item in fits]),
         "foreign": np.array([float(bool(item.foreign)) for item in fits]),
+        "contested": np.array([float(len(item.contested)) for item in fits]),
     }

@@ -54,7 +54,8 @@ class Fit:
     """How an answer's scope meets the facts: names that agree, that disagree, and that nobody knows yet.
 
     What disagrees without being told is kept apart: `doubts` where only the catalogue says it, `foreign` where the
-    answer is for listed vehicles and the asker's is not in the catalogue.
+    answer is for listed vehicles and the asker's is not in the catalogue, `contested` where what was read is hedged,
+    or a value in the answer's range stands in the text as well.
     """
 
     agrees: tuple[str, ...] = ()
@@ -62,6 +63,7 @@ class Fit:
     unknown: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     foreign: tuple[str, ...] = ()
+    contested: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
 
@@ -73,7 +75,7 @@ class Fit:
     @property
     def near(self) -> bool:
         """True for the answer of a near neighbour: shown as such, never sent without asking."""
-        return bool(self.doubts or self.foreign)
+        return bool(self.doubts or self.foreign or self.contested)
 
 
 @dataclass(slots=True)
@@ -115,12 +117,14 @@ def fit(
     facts: Mapping[str, Fact],
     denied: Mapping[str, set[FactValue]],
     listed: Listed = Listed(),
+    mentioned: Mapping[str, set[FactValue]] = {},
 ) -> Fit:
     """Hold a scope against what holds of the vehicle and what was denied.
 
-    A fact that disagrees excludes, a hedged one too: the near neighbour is offered again when the hedge is settled.
-    What only the catalogue says, of a name that stands for several models, makes the answer a near neighbour; so does
-    a make or model that is not listed at all.
+    A fact that disagrees excludes. Not so where it is hedged, or where a value in the answer's range is `mentioned`
+    beside it (planned, past, of a second vehicle): then the answer is a near neighbour, in case the wrong one was read.
+    So it is where only the catalogue speaks against, of a name that stands for several models, and for a make or model
+    that is not listed at all.
     """
     held = _Held()
     for name, allowed in scope.items():
@@ -136,14 +140,21 @@ def fit(
             held.put("agrees", name, why=f"{_LABELS[name]}: {_plain(fact.value)}")
         else:
             against = f"for {_shown(name, allowed)}, not {_plain(fact.value)}"
-            held.put(_how_firmly(name, fact, facts, listed), name, against=against)
+            contested = fact.standing is Standing.HEDGED or _any_allowed(name, mentioned.get(name, ()), allowed)
+            held.put(_how_firmly(name, facts, listed, contested), name, against=against)
     return held.fit()
 
 
-def _how_firmly(name: str, fact: Fact, facts: Mapping[str, Fact], listed: Listed) -> str:
+def _how_firmly(name: str, facts: Mapping[str, Fact], listed: Listed, contested: bool) -> str:
     if listed.is_foreign(name, facts):
         return "foreign"
-    return "doubts" if listed.is_open(fact, facts) else "disagrees"
+    if listed.is_open(facts[name], facts):
+        return "doubts"
+    return "contested" if contested else "disagrees"
+
+
+def _any_allowed(name: str, values: Iterable[FactValue], allowed: tuple[FactValue, ...]) -> bool:
+    return any(value_allowed(name, value, allowed) for value in values)
 
 
 def _may_be_longer(value: FactValue, allowed: tuple[FactValue, ...]) -> bool:
@@ -189,11 +200,20 @@ def _plain(value: FactValue) -> str:
     return f"{value:g}" if isinstance(value, int | float) else str(value)
 
 
-def denied_values(facts: tuple[Fact, ...], vehicle: int = 1) -> dict[str, set[FactValue]]:
+def denied_values(facts: Iterable[Fact], vehicle: int = 1) -> dict[str, set[FactValue]]:
     """Fact name -> values the asker denied."""
     result: dict[str, set[FactValue]] = {}
     for fact in facts:
         if fact.standing is Standing.DENIED and fact.vehicle == vehicle:
+            result.setdefault(fact.name, set()).add(fact.value)
+    return result
+
+
+def mentioned_values(facts: Iterable[Fact]) -> dict[str, set[FactValue]]:
+    """Fact name -> every value told of the asker's vehicles, of whichever time; not those denied or of others."""
+    result: dict[str, set[FactValue]] = {}
+    for fact in facts:
+        if fact.standing not in (Standing.DENIED, Standing.OTHER):
             result.setdefault(fact.name, set()).add(fact.value)
     return result
 

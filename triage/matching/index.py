@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from triage.matching.encode import Encodes, Vectors
 from triage.matching.fit import Listed, scope_values
+from triage.matching.grams import Grams
 from triage.matching.lexical import LexicalIndex
 from triage.matching.nearest import Nearest
 from triage.model import FactValue
@@ -48,7 +49,7 @@ class Told:
     wordings: tuple[str, ...]  # title and question, question and variants with the vehicle's name masked
     parts: frozenset[str] = frozenset()  # parts its text names
     dangers: frozenset[str] = frozenset()  # hazards its question reports as happening
-    profile: Mapping[int, float] = field(default_factory=dict)  # symptom number -> how plainly its question tells it
+    profile: Mapping[int, float] = field(default_factory=dict)  # symptom number -> how plainly it tells of it
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,15 @@ class AnswerIndex:
         """Facts each answer's text branches on."""
         return tuple(item.branches for item in self.told)
 
+    @cached_property
+    def grams(self) -> Grams:
+        """The answers' spelling, counted when first asked for."""
+        return Grams(self._text, self.sample())
+
+    def _text(self, number: int) -> str:
+        answer = self.answers[number]
+        return f"{answer.title}. {' '.join(self.told[number].wordings)} {answer.text}"
+
     def whole(self, numbers: Sequence[int]) -> Vectors:
         """The vector of each of these answers as one text, (numbers, dimension)."""
         return self.vectors[self._wholes[list(numbers)]]
@@ -103,7 +113,7 @@ class AnswerIndex:
         return np.repeat(firsts, counts) + within, places
 
     def sample(self) -> Integers:
-        """Numbers of answers from all over the base, to tell what is outstanding from what is usual."""
+        """Numbers of answers from all over the base, to tell what is rare from what is usual."""
         return np.arange(0, len(self), max(1, len(self) // SAMPLE))
 
     def candidates(self, whole: Vectors, bm25: NDArray[np.float64]) -> Integers:

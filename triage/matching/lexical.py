@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import sqlite3
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -19,7 +18,7 @@ Weighed = list[tuple[str, int]]  # words with the number of answers that use the
 
 
 class LexicalIndex:
-    """BM25 and shared words over title, questions and text of each answer; answers are numbered from 0."""
+    """BM25 over title, questions and text of each answer; answers are numbered from 0."""
 
     def __init__(self, rows: Iterable[tuple[str, str, str]], file: Path | None = None) -> None:
         self._db = sqlite3.connect(file or ":memory:", check_same_thread=False)
@@ -45,7 +44,6 @@ class LexicalIndex:
         self._db.execute("create virtual table temp.folded using fts5(word, tokenize='porter unicode61')")
         self._db.execute("create virtual table temp.folded_term using fts5vocab('temp', 'folded', 'instance')")
         self.size: int = self._db.execute("select count(*) from answer").fetchone()[0]
-        self._last: tuple[tuple[str, ...], Weighed] = ((), [])
 
     def scores(self, words: Sequence[str], size: int) -> list[float]:
         """BM25 per answer, in the order given at building; higher is better, 0 where no word meets."""
@@ -56,25 +54,10 @@ class LexicalIndex:
                 result[row - 1] = -score
         return result
 
-    def covered(self, words: Sequence[str]) -> Floats:
-        """The share of a question's words that each answer uses, a rare word counting more; shape (answers,).
-
-        Words that no answer uses do not count: they may be greetings as well as troubles.
-        """
-        result, total = np.zeros(self.size), 0.0
-        for word, rows in self._weighed(words):
-            weight = math.log((self.size + 1) / (rows + 0.5))
-            found = self._db.execute("select rowid from answer where answer match ?", (f'"{word}"',)).fetchall()
-            result[np.array(found, np.int64).ravel() - 1] += weight
-            total += weight
-        return result / total if total > 0 else result
-
     def _weighed(self, words: Sequence[str]) -> Weighed:
-        """The words some answer uses, rarest first, until MOST_ROWS are full; kept for the next call."""
+        """The words some answer uses, rarest first, until MOST_ROWS are full."""
         asked = tuple(dict.fromkeys(word for word in words[:MAX_WORDS] if word.isalnum()))
-        if self._last[0] != asked:
-            self._last = (asked, _rarest(zip(asked, self._rows(asked), strict=True)))
-        return self._last[1]
+        return _rarest(zip(asked, self._rows(asked), strict=True))
 
     def _rows(self, words: Sequence[str]) -> list[int]:
         """In how many answers each word stands, in any of its forms: SQLite's own stemmer folds them."""

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from triage.matching.encode import Vectors
 
 Floats = NDArray[np.float64]
-STANDS_OUT = 1.0  # standard deviations over the mean from which a sentence speaks for an answer
+SHARPNESS = 12.0  # how much a piece's vote leans to the answers nearest to it
+FLOOR = 0.1  # share of an even vote that an answer without any has, so that its logarithm stays small
 
 
 def best_of(cosines: Floats, owner: NDArray[np.int64], size: int) -> Floats:
@@ -18,18 +19,19 @@ def best_of(cosines: Floats, owner: NDArray[np.int64], size: int) -> Floats:
     return result
 
 
-def evidence(cosines: Floats, background: Floats) -> Floats:
-    """What the sentences of a question add up to for each answer: (answers, sentences) -> (answers,).
+def votes(cosines: Floats, background: Floats) -> Floats:
+    """What the pieces of a question add up to for each answer: (answers, pieces) -> (answers,).
 
-    `background` are the cosines of the base, or of a sample of a large one: what a sentence must stand out from.
-
-    A greeting is as near to one answer as to the next and adds nothing; a sentence that stands out for an answer adds
-    by how much. Two telling sentences count more than one, by the square root of their number.
+    Each piece shares its vote among the answers, softmax of its cosines. A greeting is as near to one answer as to the
+    next and tells nothing; a piece that is near to one answer only gives it most of its vote. The result is the
+    logarithm of the mean vote, measured in even shares. `background` are the cosines of the base, or of a sample of a
+    large one: what an even share is.
     """
-    spread = background.std(axis=0) + 1e-6
-    outstanding = np.clip((cosines - background.mean(axis=0)) / spread - STANDS_OUT, 0.0, None)
-    total: Floats = outstanding.sum(axis=1) / np.sqrt(cosines.shape[1])
-    return total
+    if not cosines.size:
+        return np.zeros(len(cosines))
+    even = np.exp(SHARPNESS * background).mean(axis=0)
+    result: Floats = np.log((np.exp(SHARPNESS * cosines) / even).mean(axis=1) + FLOOR)
+    return result
 
 
 def profile_likeness(told: Vectors, profiles: Vectors) -> Floats:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,11 +10,10 @@ import numpy as np
 
 from triage.matching import twins
 from triage.matching.features import FEATURES, Ask, Floats, Seen, features
-from triage.matching.fit import denied_values
 from triage.matching.index import AnswerIndex
-from triage.model import Fact, Match
+from triage.model import Match
 
-__all__ = ["FEATURES", "RANKER_FILE", "Ask", "Ranker", "choose", "denied_for", "features", "rank"]
+__all__ = ["FEATURES", "RANKER_FILE", "Ask", "Ranker", "choose", "features", "rank"]
 
 RANKER_FILE = Path(__file__).parent / "ranker.json"
 KEPT = 10
@@ -30,6 +28,7 @@ class Ranker:
     elsewhere: float = 0.0  # what it gains for a question that sounds like post no answer is for
     temperature: float = 1.0
     within: float = 1.0  # largest 1 - probability in the conformal set; 1 takes all
+    nearest: float = 0.0  # what "none" gains with the best likeness: a question told plainly is near to every answer
 
     @classmethod
     def load(cls, file: Path = RANKER_FILE) -> Ranker:
@@ -58,7 +57,7 @@ def choose(seen: Seen, elsewhere: float, ranker: Ranker) -> tuple[Floats, float]
     """Probabilities of the answers and of none: softmax over the scores and the score of none."""
     scores = seen.matrix @ np.array(ranker.weights)
     scores[seen.excluded] = -np.inf
-    none = ranker.none + ranker.elsewhere * elsewhere
+    none = ranker.none + ranker.elsewhere * elsewhere + ranker.nearest * seen.nearest
     logits = np.append(scores, none) / ranker.temperature
     shifted = np.exp(logits - logits[np.isfinite(logits)].max())
     shares = shifted / shifted.sum()
@@ -77,8 +76,3 @@ def _match(index: AnswerIndex, seen: Seen, place: int, probability: float, ask: 
     against = (*item.against, *(f"not told: {name}" for name in item.unknown))
     share, plausible = round(float(probability), 4), 1.0 - probability <= within
     return Match(index.answers[number].id, share, tuple(why), against, item.near, bool(plausible))
-
-
-def denied_for(facts: Sequence[Fact]) -> dict[str, set[object]]:
-    """What was denied, as ranking takes it."""
-    return {name: set(values) for name, values in denied_values(tuple(facts)).items()}

@@ -21,10 +21,12 @@ from triage.pack.records import (
     EXCUSES,
     FACTS,
     HAZARDS,
+    INTENTS,
     LIMITS,
     SCOPE,
     SOURCES,
     SYMPTOMS,
+    SYMPTOMS_TOLD,
     TOLD,
     VEHICLES,
     Kind,
@@ -46,8 +48,10 @@ from triage.pack.schema import (
     Shop,
     Source,
     Symptom,
+    SymptomTold,
     Told,
     Vehicle,
+    Wanted,
 )
 from triage.pack.wording import Wording
 from triage.pack.words import Words
@@ -72,8 +76,10 @@ class Pack:
     excuses: Mapping[str, Excuse] = field(default_factory=dict)
     calm: Mapping[str, Calm] = field(default_factory=dict)
     told: Mapping[str, Told] = field(default_factory=dict)
+    symptoms_told: Mapping[str, SymptomTold] = field(default_factory=dict)
     evidence: Mapping[str, Finding] = field(default_factory=dict)
     scope: Mapping[str, Aside] = field(default_factory=dict)
+    intents: Mapping[str, Wanted] = field(default_factory=dict)
     words: Words = field(default_factory=Words)
     wording: Wording = field(default_factory=Wording)
     digest: str = ""  # hash over the content of every file: the same digest means the same pack
@@ -152,8 +158,10 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         excuses=records(EXCUSES),
         calm=records(CALM),
         told=records(TOLD),
+        symptoms_told=records(SYMPTOMS_TOLD),
         evidence=records(EVIDENCE),
         scope=records(SCOPE),
+        intents=records(INTENTS),
         words=read.words,
         wording=read.wording,
         digest=read.digest(),

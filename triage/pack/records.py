@@ -25,8 +25,10 @@ from triage.pack.schema import (
     Shop,
     Source,
     Symptom,
+    SymptomTold,
     Told,
     Vehicle,
+    Wanted,
 )
 from triage.pack.words import Words
 
@@ -54,8 +56,12 @@ LIMITS, CLUES, EXCUSES = Kind("limits", Limit), Kind("clues", Clue), Kind("excus
 CALM, TOLD, EVIDENCE = Kind("calm", Calm), Kind("told", Told), Kind("evidence", Finding)
 VEHICLES, ANSWERS = Kind("vehicles", Vehicle, "notes"), Kind("answers", Answer, "text")
 SHOP, WORDS = Kind("shop", Shop), Kind("words", Words)
-PHRASES, SCOPE = Kind("phrases", dict), Kind("scope", Aside)
-TRADE_LISTS = (FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS, CLUES, EXCUSES, CALM, TOLD, EVIDENCE, SCOPE)
+PHRASES, SCOPE, INTENTS = Kind("phrases", dict), Kind("scope", Aside), Kind("intents", Wanted)
+SYMPTOMS_TOLD = Kind("symptoms_told", SymptomTold)
+TRADE_LISTS = (
+    *(FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS),
+    *(CLUES, EXCUSES, CALM, TOLD, EVIDENCE, SCOPE, INTENTS, SYMPTOMS_TOLD),
+)
 SHOP_FOLDERS = (VEHICLES, ANSWERS)
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {

@@ -8,7 +8,20 @@ from typing import Any
 
 from triage.pack.assemble import Assembly
 from triage.pack.problem import Problem, suggest
-from triage.pack.records import ANSWERS, CAUSES, CHECKS, EVIDENCE, FACTS, HAZARDS, SOURCES, SYMPTOMS, TOLD, Entry, Kind
+from triage.pack.records import (
+    ANSWERS,
+    CAUSES,
+    CHECKS,
+    EVIDENCE,
+    FACTS,
+    HAZARDS,
+    SOURCES,
+    SYMPTOMS,
+    SYMPTOMS_TOLD,
+    TOLD,
+    Entry,
+    Kind,
+)
 
 Path = tuple[str | int, ...]
 Reference = tuple[Path, str]  # where the name stands within its record, and the name
@@ -45,7 +58,8 @@ _RULES: tuple[tuple[Kind, Kind, Callable[[Any], Iterable[Reference]]], ...] = (
     (ANSWERS, CAUSES, _listed("causes")),
     (ANSWERS, CHECKS, _listed("checks")),
     (FACTS, SYMPTOMS, _listed("follows")),
-    (TOLD, HAZARDS, lambda record: ((("id",), record.id),)),
+    (TOLD, HAZARDS, lambda record: ((("id",), record.id),) if record.sentences else ()),
+    (SYMPTOMS_TOLD, SYMPTOMS, lambda record: ((("id",), record.id),) if record.sentences else ()),
     (SYMPTOMS, SYMPTOMS, _listed("also")),
     (SYMPTOMS, FACTS, _keys("when")),
     (CAUSES, SYMPTOMS, _keys("symptoms")),

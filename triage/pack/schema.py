@@ -42,6 +42,10 @@ class FactKind:
     follows: list[str] = field(default_factory=list)  # symptoms that make it worth asking for, whatever the answer
     aside: bool = False  # decides nothing by itself: only asked for where the likely answer branches on it
     repeats: bool = False
+    offers: list[Text] = field(default_factory=list)  # values that `ask` offers, in its order; "a|b" for either
+    if_yes: str = ""  # the value that a bare yes to `ask` tells
+    if_no: str = ""
+    told: dict[str, list[Text]] = field(default_factory=dict)  # value -> words that tell it in an answer to `ask`
     source: str = ""
 
 
@@ -60,6 +64,7 @@ class Symptom:
     unlike: list[Text] = field(default_factory=list)  # sounds alike or stands beside it, and tells no symptom
     also: list[str] = field(default_factory=list)  # symptoms that are told with it, where their `when` holds
     when: Condition = field(default_factory=dict)  # only possible when these facts do not speak against
+    one_below: Annotated[float, Field(gt=0, lt=1)] | None = None  # told by a list of readings, one this share below
     leak: Annotated[float, Field(gt=0, lt=1)] = 0.01  # P(symptom | none of the listed causes)
 
 
@@ -193,10 +198,26 @@ class Calm:
 
 @dataclass(frozen=True, config=_STRICT)
 class Told:
-    """trade/told.yaml: how people tell a danger in words of their own; the id is the hazard's."""
+    """trade/told.yaml: how people tell a danger in words of their own; the id is the hazard's.
+
+    A record without sentences may have any id: it holds what stands around dangers and tells none.
+    """
 
     id: Id
-    sentences: list[Text]
+    sentences: list[Text] = field(default_factory=list)
+    unlike: list[Text] = field(default_factory=list)
+
+
+@dataclass(frozen=True, config=_STRICT)
+class SymptomTold:
+    """trade/symptoms_told.yaml: how people tell a symptom in words of their own; the id is the symptom's.
+
+    A record without sentences may have any id: it holds what tells no symptom at all.
+    """
+
+    id: Id
+    sentences: list[Text] = field(default_factory=list)
+    unlike: list[Text] = field(default_factory=list)
 
 
 @dataclass(frozen=True, config=_STRICT)
@@ -207,6 +228,14 @@ class Aside:
     reason: Text  # as told to the person who looks: "a complaint"
     examples: list[Text]
     person: bool = True  # somebody of the shop must see to it; otherwise it is told that nothing fits
+
+
+@dataclass(frozen=True, config=_STRICT)
+class Wanted:
+    """trade/intents.yaml: what a message may want, told by whole messages; the id is the intent."""
+
+    id: Id
+    examples: list[Text]
 
 
 @dataclass(frozen=True, config=_STRICT)

@@ -37,6 +37,7 @@ class Words:
     modifications: Phrases = field(default_factory=dict)
     uses: Phrases = field(default_factory=dict)
     work: Phrases = field(default_factory=dict)  # "replaced" -> "swapped out"
+    done: Phrases = field(default_factory=dict)  # work told with its object: "oil changed" -> "did an oil change"
     outcomes: Phrases = field(default_factory=dict)  # how a test or repair came out
     units: Phrases = field(default_factory=dict)  # unit symbol -> how people write it
     spelling: dict[str, Text] = field(default_factory=dict)  # british -> american

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import cache
-from math import inf
+from math import inf, isfinite, sqrt
 from unicodedata import normalize
 
 import pint
@@ -24,8 +24,10 @@ __all__ = [
     "Value",
     "WorkResult",
     "Worksheet",
+    "advice",
     "find_worksheet",
     "parse_input",
+    "value_of",
     "work",
 ]
 
@@ -88,14 +90,15 @@ def work(name: str, given: Mapping[str, str]) -> WorkResult:
     known = [item.name for item in sheet.inputs]
     for extra in sorted(set(given) - set(known)):
         raise InputError(f"{name} has no input '{extra}'. Its inputs are: {', '.join(known)}.")
-    return sheet.run(**{item.name: _value(item, given.get(item.name, "")) for item in sheet.inputs})
+    return sheet.run(**{item.name: value_of(item, given.get(item.name, "")) for item in sheet.inputs})
 
 
-def _value(item: Input, text: str) -> Value:
+def value_of(item: Input, text: str) -> Value:
+    """Value of an input as people write it; its default where nothing is written. Raises InputError, OutOfRange."""
     if text.strip():
         return parse_input(text, item)
     if item.default is None:
-        raise InputError(f"{_told(item)} is missing; {_advice(item)}.")
+        raise InputError(f"{_told(item)} is missing; {advice(item)}.")
     return item.default
 
 
@@ -124,7 +127,7 @@ def _glued(text: str) -> str:
 def _choice(text: str, item: Input) -> str:
     wanted = text.strip().lower().removesuffix(item.unit.lower()).strip()
     if wanted not in item.choices:
-        raise InputError(f"{_told(item)} is '{text}'; {_advice(item)}.")
+        raise InputError(f"{_told(item)} is '{text}'; {advice(item)}.")
     return wanted
 
 
@@ -145,7 +148,7 @@ def _split(text: str, item: Input) -> tuple[float, str]:
     except ValueError:
         number = inf
     if not match or abs(number) == inf or not _UNIT.fullmatch(match[2]) or len(match[2]) > 20:
-        raise InputError(f"{_told(item)}: '{text}' is not a number; {_advice(item)}.")
+        raise InputError(f"{_told(item)}: '{text}' is not a number; {advice(item)}.")
     return number, match[2].strip()
 
 
@@ -155,7 +158,7 @@ def _converted(number: float, unit: str, text: str, item: Input) -> float:
     try:
         return _value_in(number, unit, item.unit)
     except (pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError, KeyError):
-        raise InputError(f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {_advice(item)}.") from None
+        raise InputError(f"{_told(item)}: '{text}' cannot be turned into {item.unit}; {advice(item)}.") from None
 
 
 def _value_in(number: float, unit: str, target: str) -> float:
@@ -182,7 +185,8 @@ def _told(item: Input) -> str:
     return f"{item.label} ({item.name})"
 
 
-def _advice(item: Input) -> str:
+def advice(item: Input) -> str:
+    """How to write the value of an input."""
     if item.choices:
         return f"choose one of: {', '.join(item.choices)}"
     if item.kind == "text":
@@ -191,4 +195,12 @@ def _advice(item: Input) -> str:
         return f"write the numbers with spaces between them, {item.unit or 'bare'}"
     if not item.unit:
         return "give a bare number"
-    return f"write for example {_EXAMPLES.get(item.unit, f'{item.default or item.low or 1:g} {item.unit}')}"
+    return f"write for example {_EXAMPLES.get(item.unit) or f'{_example(item):g} {item.unit}'}"
+
+
+def _example(item: Input) -> Value:
+    """The default, else a round number within the range: "20 V" for 3 to 110 V."""
+    if item.default is not None:
+        return item.default
+    low, high = item.low or 1.0, item.high or 1.0
+    return float(f"{sqrt(low * high):.1g}") if low > 0 and isfinite(high) else low

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from email.errors import HeaderParseError
 from email.headerregistry import Address as MailAddress
 from email.message import EmailMessage
 from email.policy import SMTP
@@ -17,7 +18,7 @@ from triage.pack.schema import Shop
 
 
 def to_eml(draft: Draft, answered: Message, shop: Shop, *, now: datetime, message_id: str) -> bytes:
-    """The reply as RFC 5322 bytes, UTF-8; ValueError when there is nobody to write to."""
+    """The reply as RFC 5322 bytes, UTF-8; ValueError when there is nobody, or no address, to write to."""
     to = answered.reply_to or answered.sender
     if not to.email:
         raise ValueError(f"{answered.sender.name or 'The asker'} left no mail address: tell them by phone instead.")
@@ -42,7 +43,10 @@ def ancestors(answered: Message) -> Sequence[str]:
 
 
 def _address(who: Address) -> MailAddress:
-    return MailAddress(display_name=_one_line(who.name), addr_spec=who.email)
+    try:
+        return MailAddress(display_name=_one_line(who.name), addr_spec=who.email)
+    except (ValueError, HeaderParseError) as error:
+        raise ValueError(f"'{who.email}' is not an address that mail can go to: tell them by phone instead.") from error
 
 
 def _one_line(text: str) -> str:

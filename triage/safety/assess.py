@@ -1,18 +1,19 @@
-"""Find the hazards of a question and of what the reply proposes; never a model's opinion alone."""
+"""Find the hazards of a question, by all their signs together, and of what the reply proposes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from triage.language import Document
 from triage.model import Fact, HazardNote, Signal
 from triage.pack.schema import Hazard
 from triage.safety import conditions
 from triage.safety.fit import Learnt, Vectors
-from triage.safety.meaning import HazardMeaning
+from triage.safety.meaning import HazardMeaning, Likeness
 from triage.safety.seen import How, Seen
 from triage.safety.standing import Standings
+from triage.safety.weigh import Weights
 from triage.safety.words import HazardWords
 
 MOST_PROPOSED = 3  # notes a draft can carry beside those of what the asker tells
@@ -28,11 +29,11 @@ class Proposed:
 class HazardReader:
     """The pack's hazards, compiled: phrases, conditions on facts, and what was learnt from told sentences."""
 
-    def __init__(self, hazards: Mapping[str, Hazard], learnt: Learnt) -> None:
+    def __init__(self, hazards: Mapping[str, Hazard], learnt: Learnt, weights: Weights | None = None) -> None:
         self._hazards = hazards
         self._words = HazardWords(hazards.values())
-        deadly = frozenset(hazard.id for hazard in hazards.values() if hazard.deadly_plan)
-        self._meaning = HazardMeaning(learnt, deadly)
+        self._weights = weights or Weights.load()
+        self.meaning = HazardMeaning(learnt, self._weights)
 
     def told(
         self, document: Document, pieces: Sequence[tuple[int, int]], vectors: Vectors, facts: Sequence[Fact]
@@ -42,12 +43,48 @@ class HazardReader:
         `pieces` are tokens first..last (half open), `vectors` theirs, one row each.
         """
         standings = Standings(document)
-        seen = (
-            *self._words.find(standings),
-            *conditions.find(self._hazards.values(), facts),
-            *self._meaning.find(standings, pieces, vectors),
-        )
-        return self._notes(_most_pressing(seen))
+        likeness = self.meaning.find(standings, pieces, vectors)
+        signs = self.signs(standings, facts)
+        seen = (self._seen(hazard, signs.get(hazard, {}), likeness.get(hazard), standings) for hazard in self._hazards)
+        return self._notes(item for item in seen if item)
+
+    def signs(self, standings: Standings, facts: Sequence[Fact]) -> dict[str, dict[str, Seen]]:
+        """Phrases and conditions found, the first of each kind: hazard -> name of its weight -> sign."""
+        result: dict[str, dict[str, Seen]] = {}
+        for item in self._words.find(standings):
+            kind = "reported" if item.how is How.REPORTED else "planned"
+            result.setdefault(item.hazard, {}).setdefault(kind, item)
+        for item in conditions.find(self._hazards.values(), facts):
+            kind = "trouble" if item.how is How.REPORTED else "work"
+            result.setdefault(item.hazard, {}).setdefault(kind, item)
+        return result
+
+    def _seen(
+        self, hazard: str, signs: Mapping[str, Seen], likeness: Likeness | None, standings: Standings
+    ) -> Seen | None:
+        """The hazard as it is to be noted, or None; a phrase of the pack presses, where it is believed at all.
+
+        A plan is noted as told; of a hazard without lessons, any sign is.
+        """
+        odds = sum(getattr(self._weights, kind) for kind in signs)
+        odds += likeness.odds if likeness else self._weights.bias
+        learnt = hazard in self.meaning.hazards
+        believed = odds >= self._weights.noted if learnt else bool(signs)
+        if not believed and "planned" not in signs:
+            return None
+        shown = min(signs.values(), key=lambda item: item.how, default=None)
+        if shown is None:
+            shown = self._by_meaning(hazard, likeness, standings) if likeness else None
+        presses = "reported" in signs or not learnt or odds >= self._weights.pressing
+        return shown if presses or shown is None else replace(shown, how=max(shown.how, How.HINTED))
+
+    def _by_meaning(self, hazard: str, likeness: Likeness, standings: Standings) -> Seen:
+        asked = standings.asks(likeness.first) or standings.planned(likeness.last - 1)
+        calm = standings.denies(likeness.first, likeness.last) or standings.others(likeness.first)
+        how = How.HINTED if calm else How.REPORTED
+        if asked and not self._hazards[hazard].deadly_plan:
+            how = How.PLANNED
+        return Seen(hazard, how, likeness.basis(standings), likeness.span(standings))
 
     def beside(self, told: Sequence[HazardNote], proposed: Proposed, powertrain: str = "") -> tuple[HazardNote, ...]:
         """The notes on what was told, then at most MOST_PROPOSED of what the reply's own steps bring in."""
@@ -89,12 +126,3 @@ def _at_work(hazard: Hazard, item: Seen) -> HazardNote:
     signal = max(hazard.signal, Signal.WARNING, key=lambda word: word.rank)
     note = hazard.at_work or hazard.note
     return HazardNote(hazard.id, signal, note, hazard.at_work or hazard.short, basis=item.basis)
-
-
-def _most_pressing(seen: Iterable[Seen]) -> Iterator[Seen]:
-    """Each hazard once: reported before planned, and the first sign of equals."""
-    best: dict[str, Seen] = {}
-    for item in seen:
-        if item.hazard not in best or item.how < best[item.hazard].how:
-            best[item.hazard] = item
-    yield from best.values()

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from triage.language.stem import folded
 from triage.model import Fact, Standing
 from triage.pack.schema import Condition, Hazard
 from triage.safety.seen import How, Seen
 
 # facts that tell what goes wrong; a set of facts without one of these tells work, not a trouble
 TROUBLE = "symptom"
+WORK = "work_done"
 
 
 def find(hazards: Iterable[Hazard], facts: Sequence[Fact]) -> Iterator[Seen]:
@@ -31,12 +33,19 @@ def _met(condition: Condition, facts: Mapping[str, Sequence[Fact]]) -> list[Fact
     asked = "intent" in condition
     result = []
     for name, values in condition.items():
-        held = (f for f in facts.get(name, ()) if _text(f) in values and (asked or f.standing.holds))
+        held = (f for f in facts.get(name, ()) if _is_one_of(f, values) and (asked or f.standing.holds))
         fact = next(held, None)
         if fact is None:
             return []
         result.append(fact)
     return result
+
+
+def _is_one_of(fact: Fact, values: Iterable[str]) -> bool:
+    """Work is compared without inflections: "batteries replaced" is "battery replaced"."""
+    if fact.name != WORK:
+        return _text(fact) in values
+    return folded(_text(fact)) in {folded(value) for value in values}
 
 
 def _how(met: Sequence[Fact]) -> How:

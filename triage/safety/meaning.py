@@ -2,48 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from triage.model import Span
 from triage.safety.fit import Learnt, Vectors
-from triage.safety.seen import How, Seen
 from triage.safety.standing import Standings
+from triage.safety.weigh import Weights, plainness
 
-THRESHOLD = 0.0  # score from which a piece is noted; picked on the tuning split
-SURE = 0.3  # score from which it is pressing; on the tuning split no danger is lost by it
 SHOWN = 80  # characters of a piece shown in the basis
+Bounds = Sequence[tuple[int, int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """The piece of a text that tells a hazard most plainly."""
+
+    odds: float  # log-odds by this piece alone
+    first: int  # tokens first..last (half open)
+    last: int
+
+    def span(self, standings: Standings) -> Span:
+        """Where it stands."""
+        return standings.document.span(self.first, self.last)
+
+    def basis(self, standings: Standings) -> str:
+        """What to show of it."""
+        span = self.span(standings)
+        text = " ".join(standings.document.text[span.start : span.end].split())[:SHOWN]
+        return f"told like it: '{text}'"
 
 
 class HazardMeaning:
     """The fitted machine."""
 
-    def __init__(self, learnt: Learnt, deadly_plans: frozenset[str]) -> None:
-        self._learnt = learnt
-        self._deadly = deadly_plans
+    def __init__(self, learnt: Learnt, weights: Weights) -> None:
+        self.learnt = learnt
+        self._weights = weights
 
-    def find(self, standings: Standings, pieces: Sequence[tuple[int, int]], vectors: Vectors) -> Iterator[Seen]:
-        """Each hazard at its plainest piece. `pieces` are tokens first..last (half open), with a vector each."""
+    @property
+    def hazards(self) -> frozenset[str]:
+        """Hazards it has lessons for."""
+        return frozenset(self.learnt.hazards)
+
+    def scores(self, standings: Standings, bounds: Bounds, vectors: Vectors) -> Vectors:
+        """How like each hazard each piece is, shape (pieces, hazards). `bounds` are tokens first..last (half open)."""
         tokens = standings.document.tokens
-        live = [
-            row
-            for row, (first, last) in enumerate(pieces)
-            if not standings.calm(tokens[first].sentence) and not standings.denies(first, last)
-        ]
-        if not live or not self._learnt.hazards:
-            return
-        scores = self._learnt.scores(vectors[live])
-        for column, hazard in enumerate(self._learnt.hazards):
-            row = int(scores[:, column].argmax())
-            value = float(scores[row, column])
-            if value >= THRESHOLD:
-                yield self._seen(hazard, *pieces[live[row]], value, standings)
+        stems = [[token.stem for token in tokens[first:last] if token.is_word] for first, last in bounds]
+        return self.learnt.scores(vectors, stems)
 
-    def _seen(self, hazard: str, first: int, last: int, value: float, standings: Standings) -> Seen:
-        document = standings.document
-        asked = standings.asks(first) or standings.planned(last - 1)
-        how = How.PLANNED if asked and hazard not in self._deadly else How.REPORTED
-        if value < SURE:
-            how = How.HINTED
-        span: Span = document.span(first, last)
-        text = " ".join(document.text[span.start : span.end].split())[:SHOWN]
-        return Seen(hazard, how, f"told like it ({value:.2f}): '{text}'", span)
+    def find(self, standings: Standings, bounds: Bounds, vectors: Vectors) -> Mapping[str, Likeness]:
+        """Each hazard at its plainest piece; what is denied, mended or another's is passed over."""
+        tokens = standings.document.tokens
+        live = [row for row, (first, _) in enumerate(bounds) if not standings.calm(tokens[first].sentence)]
+        if not live or not self.learnt.hazards:
+            return {}
+        kept = [bounds[row] for row in live]
+        scores = self.scores(standings, kept, vectors[live])
+        odds = plainness(scores, [last - first for first, last in kept], self._weights)
+        best = odds.argmax(axis=0)
+        return {
+            hazard: Likeness(float(odds[row, column]), *kept[row])
+            for column, (hazard, row) in enumerate(zip(self.learnt.hazards, best, strict=True))
+        }

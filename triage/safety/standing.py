@@ -9,12 +9,14 @@ from functools import cached_property
 from triage.language import Document
 from triage.language.tokens import Token
 
-LEAD = 1  # words that may stand before a bare "no" at the head of a sentence: "and no smoke"
+LEAD = 2  # words that may stand before a bare "no" at the head of a sentence: "there is no smoke"
 # words that close a trouble; they settle it only in the sentence that tells it, or in the next one
 SETTLED = frozenset("fixed mended repaired cured sorted renewed solved replaced".split())
 SINCE = frozenset("since now ever perfect fine trouble gone again good well".split())
 AGAIN = frozenset("still again keeps another yet back returned not".split())
 DENIALS = frozenset({"no", "nothing", "never", "none", "nobody"})
+NOT = frozenset("not dont doesnt didnt isnt wasnt arent werent cant cannot couldnt wont havent hasnt never no".split())
+TURN = 3  # words that may stand between a "not" and what it turns
 QUESTION = frozenset("what which how can could should may would will where who do does am".split())
 # words after which a sentence tells what somebody else's vehicle did
 STRANGER = frozenset("neighbour neighbours neighbor friend friends former previous last".split())
@@ -33,6 +35,12 @@ class Standings:
         return not (
             scopes.denied(first, last) or scopes.other(first) or self.over(self.document.tokens[first].sentence)
         )
+
+    def turned(self, first: int, last: int) -> bool:
+        """A "not" stands in the stretch, or shortly before it in its clause: "the batteries did not freeze"."""
+        tokens = self.document.tokens
+        near = tokens[max(0, first - TURN) : last]
+        return any(token.norm in NOT and token.clause == tokens[last - 1].clause for token in near)
 
     def planned(self, first: int) -> bool:
         """True when a wish or a question about a change governs the word."""
@@ -55,14 +63,15 @@ class Standings:
         return bool(words & SETTLED and words & SINCE) or bool(after & SETTLED and after & SINCE and not after & AGAIN)
 
     def calm(self, sentence: int) -> bool:
-        """The whole sentence is denied, over, or another's: meaning alone must not make a danger of it."""
+        """The whole sentence is denied, or over: meaning alone must not make a danger of it."""
         tokens = self._tokens.get(sentence, ())
-        if not tokens or self.over(sentence):
-            return bool(tokens)
-        return self._opens_denied(tokens) or self._of_stranger(tokens)
+        denied = any(token.norm in DENIALS for token in tokens[: LEAD + 1])
+        return denied or (bool(tokens) and self.over(sentence))
 
-    def _opens_denied(self, tokens: Sequence[Token]) -> bool:
-        return any(token.norm in DENIALS for token in tokens[: LEAD + 1])
+    def others(self, first: int) -> bool:
+        """The sentence of the token tells of somebody else's vehicle: noted perhaps, but it does not press."""
+        tokens = self._tokens.get(self.document.tokens[first].sentence, ())
+        return bool(tokens) and self._of_stranger(tokens)
 
     def _of_stranger(self, tokens: Sequence[Token]) -> bool:
         if self.document.scopes.other(self.document.tokens.index(tokens[-1])):

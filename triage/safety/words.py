@@ -2,34 +2,46 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from triage.language.phrases import Found, GappedPatterns
 from triage.pack.schema import Hazard
 from triage.safety.seen import How, Seen
-from triage.safety.standing import Standings
+from triage.safety.standing import NOT, Standings
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a phrase tells."""
+
+    hazard: Hazard
+    how: How
+    says_not: bool  # the danger is that something does not: "brakes do not hold"
 
 
 class HazardWords:
     """The pack's hazard phrases, compiled."""
 
     def __init__(self, hazards: Iterable[Hazard]) -> None:
-        self._patterns: GappedPatterns[tuple[Hazard, How]] = GappedPatterns()
+        self._patterns: GappedPatterns[Told] = GappedPatterns()
         for hazard in hazards:
             for how, phrases in ((How.REPORTED, hazard.phrases), (How.PLANNED, hazard.plans)):
                 for phrase in phrases:
-                    self._patterns.add(phrase, (hazard, how))
+                    self._patterns.add(phrase, Told(hazard, how, not NOT.isdisjoint(re.split(r"[|\s]+", phrase))))
 
     def find(self, standings: Standings) -> Iterator[Seen]:
         """Every phrase that is true of the asker's vehicle today or of what they mean to do."""
         document = standings.document
         for found in self._patterns.find(document.tokens, document.forms):
-            if standings.pushes(found.first, found.last):
+            turned = not found.payload.says_not and standings.turned(found.first, found.last)
+            if not turned and standings.pushes(found.first, found.last):
                 yield _seen(found, standings)
 
 
-def _seen(found: Found[tuple[Hazard, How]], standings: Standings) -> Seen:
-    hazard, how = found.payload
+def _seen(found: Found[Told], standings: Standings) -> Seen:
+    hazard, how = found.payload.hazard, found.payload.how
     if how is How.REPORTED and standings.planned(found.first) and not hazard.deadly_plan:
         how = How.PLANNED
     document = standings.document

@@ -1,9 +1,14 @@
 """The queue: schema, migrations and history in one SQLite file, behind the class Store."""
 
+from triage.store.copying import Copied, back_up, looked_through, put_back
 from triage.store.errors import MoveRefused, NotFound, StoreBusy, StoreError, StoreFull
 from triage.store.exporting import export_lines
+from triage.store.forgetting import Forgotten
+from triage.store.mailboxes import FolderMark, LaidDraft, Mailboxes, ReadyThread, Whose
+from triage.store.staff import Member, Role, Staff
 from triage.store.states import EVERY, MOVES, OPEN, ThreadState
 from triage.store.store import Store
+from triage.store.together import Claim, DraftMoved, RepliedMeanwhile, Together
 from triage.store.values import (
     FOUND_MARKS,
     NO_DANGER,
@@ -32,17 +37,29 @@ __all__ = [
     "OPEN",
     "UNREAD",
     "Arrival",
+    "Claim",
+    "Copied",
+    "DraftMoved",
     "DraftVersion",
     "Filters",
+    "FolderMark",
+    "Forgotten",
     "HistoryEntry",
+    "LaidDraft",
+    "Mailboxes",
+    "Member",
     "MoveRefused",
     "NotFound",
     "Prior",
     "QueueRow",
+    "ReadyThread",
+    "RepliedMeanwhile",
     "Reply",
+    "Role",
     "Same",
     "SavedReading",
     "SetAsideMail",
+    "Staff",
     "Store",
     "StoreBusy",
     "StoreError",
@@ -51,6 +68,11 @@ __all__ = [
     "TakenIn",
     "Thread",
     "ThreadState",
+    "Together",
     "What",
+    "Whose",
+    "back_up",
     "export_lines",
+    "looked_through",
+    "put_back",
 ]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
 
 from sqlite_utils import Database
 
@@ -11,7 +13,7 @@ from triage.contract import draft_from_json, draft_to_json
 from triage.model import Draft
 from triage.store import joining
 from triage.store.change import Cell, Change
-from triage.store.codec import encodable, moment, to_json
+from triage.store.codec import encodable, moment, moment_text, to_json
 from triage.store.difference import changes, shared
 from triage.store.moves import move
 from triage.store.states import ThreadState
@@ -37,9 +39,21 @@ def drafts_of_thread(db: Database, thread: int) -> tuple[DraftVersion, ...]:
 
 
 def record_reply(
-    change: Change, thread: int, text: str, *, subject: str, how: str, message_id: str, asks: bool
+    change: Change,
+    thread: int,
+    text: str,
+    *,
+    subject: str,
+    how: str,
+    message_id: str,
+    asks: bool,
+    sent: datetime | None = None,
 ) -> None:
-    """Keep what was sent or told; the thread then waits for the asker, or is replied."""
+    """Keep what was sent or told; the thread then waits for the asker, or is replied.
+
+    A reply sent before the asker's latest message does not answer it: the thread stays where it is.
+    """
+    at = min(moment_text(sent), change.at) if sent else change.at
     row: dict[str, Cell] = {
         "thread": thread,
         "subject": subject,
@@ -49,12 +63,20 @@ def record_reply(
     }
     version, changed = _made_from(drafts_of_thread(change.db, thread), text)
     ids = [id for (id,) in change.db.execute("select id from drafts where thread = ? order by id", [thread])]
-    number = change.signed("replies", {**row, "draft": ids[version - 1] if version else None, "changed": changed})
+    made = {**row, "draft": ids[version - 1] if version else None, "changed": changed}
+    number = replace(change, at=at).signed("replies", made)
     after = {"reply": number, "how": how, "asks": asks} | ({"draft": version} if version else {})
     change.record(thread, What.REPLY, after=after | ({"changed": changed} if changed else {}))
-    move(change, thread, ThreadState.WAITING_FOR_ASKER if asks else ThreadState.REPLIED, why="reply recorded")
+    if not _overtaken(change, thread, at):
+        to = ThreadState.WAITING_FOR_ASKER if asks else ThreadState.REPLIED
+        move(change, thread, to, why="reply recorded", since=at)
     if message_id:
         joining.claim_id(change, encodable(message_id), thread)
+
+
+def _overtaken(change: Change, thread: int, at: str) -> bool:
+    sql = "select 1 from messages where thread = ? and automatic = '' and at > ?"
+    return change.db.execute(sql, [thread, at]).fetchone() is not None
 
 
 def _made_from(drafts: Sequence[DraftVersion], text: str) -> tuple[int, str]:

@@ -206,8 +206,47 @@ def m013_changes_to_drafts(db: Database) -> None:
     db.execute("alter table replies add column changed text not null default ''")
 
 
+def m014_mailboxes(db: Database) -> None:
+    """The mailboxes and folders the shop named, how far each was read, and which drafts were laid in them."""
+    db.execute("create table mailboxes (name text primary key, settings text not null) without rowid")
+    db.execute(
+        """create table mailbox_folders (
+            mailbox text not null, folder text not null, uidvalidity integer not null, uid_next integer not null,
+            primary key (mailbox, folder)
+        ) without rowid"""
+    )
+    db.execute(
+        """create table mailbox_drafts (
+            mailbox text not null, thread integer not null references threads (id), digest text not null,
+            state text not null, primary key (mailbox, thread)
+        ) without rowid"""
+    )
+    db.execute("create index mailbox_drafts_thread on mailbox_drafts (thread)")
+    db.execute("create table files_seen (digest text primary key, name text not null, at text not null) without rowid")
+
+
+def m015_together(db: Database) -> None:
+    """Who is at which thread. Not part of the history: it passes by itself."""
+    db.execute(
+        """create table claims (
+            thread integer primary key references threads (id), person text not null,
+            since text not null, until text not null
+        )"""
+    )
+
+
+def m016_staff(db: Database) -> None:
+    """Who may sign in at the workbench, and the keys that sign its cookies."""
+    db.execute(
+        """create table staff (
+            name text primary key, role text not null, password text not null, added text not null
+        ) without rowid"""
+    )
+    db.execute("create table keys (name text primary key, key text not null) without rowid")
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_migrations, m002_people_and_threads, m003_messages, m004_message_ids, m005_rejected,
     m006_questions_and_readings, m007_facts, m008_drafts_and_replies, m009_history, m010_words, m011_settings,
-    m012_prior_contact, m013_changes_to_drafts,
+    m012_prior_contact, m013_changes_to_drafts, m014_mailboxes, m015_together, m016_staff,
 )  # fmt: skip

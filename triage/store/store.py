@@ -16,6 +16,7 @@ from triage.store import (
     answering,
     arrivals,
     facts,
+    forgetting,
     joining,
     listing,
     messages,
@@ -28,8 +29,12 @@ from triage.store import (
 from triage.store.change import Change
 from triage.store.codec import moment_text
 from triage.store.errors import in_plain_words
+from triage.store.forgetting import Forgotten
+from triage.store.mailboxes import Mailboxes
 from triage.store.opening import open_database
+from triage.store.staff import Staff
 from triage.store.states import EVERY, ThreadState
+from triage.store.together import Together
 from triage.store.transactions import Transactions
 from triage.store.values import (
     Filters,
@@ -152,10 +157,16 @@ class Store:
         how: str = "mail",
         message_id: str = "",
         asks: bool = False,
+        sent: datetime | None = None,
     ) -> None:
-        """Keep what was sent or told; with `asks` the thread then waits for the asker's facts."""
+        """Keep what was sent or told; with `asks` the thread then waits for the asker's facts.
+
+        `sent` says when, where that is not now; the thread stays where it is when its asker wrote again after that.
+        """
         with self._change_of(thread_id, by) as (change, thread):
-            answering.record_reply(change, thread, text, subject=subject, how=how, message_id=message_id, asks=asks)
+            answering.record_reply(
+                change, thread, text, subject=subject, how=how, message_id=message_id, asks=asks, sent=sent
+            )
 
     def note(self, thread_id: int, text: str, *, by: str) -> None:
         """Leave a note for colleagues in the thread's history."""
@@ -261,6 +272,45 @@ class Store:
         """Keep a named value with the queue."""
         with self._change(by) as change:
             settings.put(change, name, value)
+
+    def changes(self) -> int:
+        """A number that differs whenever somebody else wrote to the store since (SQLite's data_version)."""
+        with self._look() as db:
+            return int(db.execute("pragma data_version").fetchone()[0])
+
+    # Mailboxes
+
+    @property
+    def mailboxes(self) -> Mailboxes:
+        """The shop's mailboxes, and how far each was read."""
+        return Mailboxes(self._change, self._look)
+
+    # Several people
+
+    @property
+    def together(self) -> Together:
+        """Who is at which thread, and writing that does not go over another's."""
+        return Together(self._change, self._look, self._now)
+
+    @property
+    def staff(self) -> Staff:
+        """Who may sign in at the workbench."""
+        return Staff(self._change, self._look)
+
+    # Forgetting
+
+    def would_forget(self, who: str) -> Forgotten:
+        """What `forget` would remove. Raises NotFound, or StoreError where several people are called so."""
+        with self._look() as db:
+            return forgetting.look(db, who)
+
+    def forget(self, who: str, *, by: str) -> Forgotten:
+        """Remove a person (by address, or name) from every table, and their words from the file; what was removed."""
+        with self._change(by) as change:
+            done = forgetting.forget(change, who)
+        with in_plain_words(self.path):
+            forgetting.leave_no_trace(self._db)
+        return done
 
     # Within
 

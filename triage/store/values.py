@@ -171,6 +171,8 @@ class What(StrEnum):
     UNDO = "undo"
     READING = "reading saved"
     DRAFT = "draft saved"
+    KEPT_APART = "words kept apart"
+    NOTE_DROPPED = "safety note left out"
     REPLY = "reply recorded"
     NOTE = "note"
     FACT = "fact set"
@@ -179,6 +181,8 @@ class What(StrEnum):
     SPLIT = "message split off"
     REJECTED = "rejected"
     SETTING = "setting"
+    FORGOTTEN = "person forgotten"
+    STAFF = "staff"
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,9 @@ def _charge(volts: float, nominal: float) -> tuple[Outcome, ...]:
 
 def _charge_curve(volts: float, nominal: float) -> Curve:
     cells = cells_in(nominal)
-    return curve("state of charge, %", "rest voltage, V", steps(0, 100, 21), lambda x: b.rest_voltage_at_soc(x, cells))
+    rested = [b.rest_voltage_at_soc(percent, cells) for percent in steps(0, 100, 21)]
+    x_label, y_label = "voltage after 8 h of rest, V", "state of charge, %"
+    return curve(x_label, y_label, rested, lambda volts: b.soc_from_rest_voltage(volts, cells))
 
 
 def _hydrometer(reading: float, temperature: float) -> tuple[Outcome, ...]:

@@ -50,7 +50,12 @@ class Outcome:
         '16.2 m³/h'
         """
         values = self.value if isinstance(self.value, tuple) else (self.value,)
-        return f"{', '.join(map(_shown, values))} {_SHOWN_UNITS.get(self.unit, self.unit)}".strip()
+        return f"{', '.join(map(_shown, values))} {shown_unit(self.unit)}".strip()
+
+
+def shown_unit(unit: str) -> str:
+    """A unit as it is printed: "°C" for "degC"."""
+    return _SHOWN_UNITS.get(unit, unit)
 
 
 def _shown(value: float | str) -> str:

@@ -26,6 +26,11 @@ def _cable(gauge: str, length: float, amps: float, pack: float, temperature: flo
     )
 
 
+def _cable_curve(gauge: str, length: float, amps: float, pack: float, temperature: float) -> Curve:
+    metres = steps(0, min(2 * length, 50))
+    return curve("copper in all, m", "drop, V", metres, lambda x: w.cable_drop_v(gauge, x, amps, temperature))
+
+
 def _choice(
     peak: float, continuous: float, length: float, drop: float, basis: str, temperature: float
 ) -> tuple[Outcome, ...]:
@@ -71,6 +76,7 @@ SHEETS = (
         _cable,
         (w.cable_drop_v, w.wire_mohm_per_m, w.wire_area_mm2, w.ampacity_a),
         _DISCONNECT,
+        _cable_curve,
     ),
     Worksheet(
         "cable-choice",

@@ -1,0 +1,62 @@
+"""Two hundred rounds in which the mailbox's work is ended by SIGKILL: python -m eval.mailbox_kill [--rounds N]
+
+Needs Dovecot (apt-get install dovecot-imapd). Prints what was seen; ends with 1 when anything was wrong. With
+`--without mark` or `--without folder` a guard is taken out, and the rounds must notice.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "mailbox"))
+
+from killing import Found, Scene, run
+from mail_server import Dovecot, program
+
+from triage.pack import load, scaffold
+
+
+def main() -> int:
+    """Run the rounds and print the figures."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--rounds", type=int, default=200)
+    options.add_argument("--seed", type=int, default=2026)
+    options.add_argument("--without", choices=["", "mark", "folder"], default="")
+    given = options.parse_args()
+    if program() is None:
+        print("Dovecot is not installed: apt-get install dovecot-imapd", file=sys.stderr)
+        return 2
+    with TemporaryDirectory(prefix="dovecot-") as folder:
+        Path(folder).chmod(0o755)
+        return _measured(Path(folder), given.rounds, given.seed, given.without)
+
+
+def _measured(folder: Path, rounds: int, seed: int, without: str) -> int:
+    scaffold(folder / "pack")
+    server = Dovecot(folder / "server")
+    server.start()
+    try:
+        began = time.perf_counter()
+        scene = Scene(server, folder / "queue.db", load(folder / "pack"), seed)
+        found = run(scene, rounds, without, tell=_progress)
+    finally:
+        server.clear()
+    print(f"{found.rounds} rounds in {time.perf_counter() - began:.0f} s, guard taken out: {without or 'none'}")
+    print(f"kills: {found.kills}, of which {found.ended_before_the_kill} came when the work had ended")
+    print(f"messages: {found.messages}; threads with a draft laid: {found.drafts_laid}; mails sent: {found.sent}")
+    print(f"wrong: {len(found.wrong)}")
+    print("\n".join(found.wrong[:20]))
+    return int(bool(found.wrong))
+
+
+def _progress(found: Found) -> None:
+    if found.rounds % 20 == 0:
+        print(f"{found.rounds} rounds, {found.kills} kills, {len(found.wrong)} wrong ...", file=sys.stderr, flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""Sentences that tell symptoms, labelled, and never taught."""

@@ -1,0 +1,1 @@
+"""The workbench: web pages, made on the server, where support staff clear the queue."""
