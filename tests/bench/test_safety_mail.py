@@ -186,6 +186,13 @@ def test_an_address_that_is_none_is_said_and_not_written_to(visitor: TestClient,
     assert "is not an address that mail can go to" in answer.text
 
 
+def test_the_question_page_hands_out_what_came_with_the_mail(visitor: TestClient, numbers: dict[str, int]) -> None:
+    thread = numbers["attachments"]
+    shown = visitor.get(f"/question/{thread}").text
+    places = [f'href="/attachment/{thread}/1/{place}" download' for place in range(1, len(ATTACHED) + 1)]
+    assert [place for place in places if place not in shown] == []
+
+
 @pytest.mark.parametrize("place", range(1, len(ATTACHED) + 1))
 def test_an_attachment_is_a_download_and_never_a_page(visitor: TestClient, numbers: dict[str, int], place: int) -> None:
     answer = visitor.get(f"/attachment/{numbers['attachments']}/1/{place}")

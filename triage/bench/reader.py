@@ -44,9 +44,10 @@ class Reader:
         """Read what is new; nothing is looked for while the history has not grown since `seen`."""
         try:
             with self._office.store() as store:
-                if store.together.latest() != seen:
+                latest = store.together.latest()  # before reading: what arrives meanwhile is looked for the next time
+                if latest != seen:
                     self._read(store, every=seen < 0)
-                return store.together.latest()
+                return latest
         except StoreError as error:
             log.warning("could not read what is new: %s", error)
             return seen

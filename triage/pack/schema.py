@@ -140,7 +140,7 @@ class Hazard:
     signal: Signal
     note: Text  # one or two sentences, as they go into a reply (without the signal word)
     short: Text  # for chat and for reading aloud
-    at_work: str = ""  # the note where only the steps of a reply bring it in; empty = the notes above
+    at_work: str = ""  # the note where steps of a reply bring it in, or it only sounds like it; empty = the notes above
     stop: bool = False  # reported as happening: stop using the vehicle now
     urgent: bool = False  # reported as happening: a person must look first
     deadly_plan: bool = False  # planned is as pressing as reported: charging a frozen battery

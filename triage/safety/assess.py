@@ -76,12 +76,14 @@ class HazardReader:
         if shown is None:
             shown = self._by_meaning(hazard, likeness, standings) if likeness else None
         presses = "reported" in signs or not learnt or odds >= self._weights.pressing
-        return shown if presses or shown is None else replace(shown, how=max(shown.how, How.HINTED))
+        if shown is None or presses:
+            return shown
+        return replace(shown, how=max(shown.how, How.HINTED if signs else How.LIKENED))
 
     def _by_meaning(self, hazard: str, likeness: Likeness, standings: Standings) -> Seen:
         asked = standings.asks(likeness.first) or standings.planned(likeness.last - 1)
         calm = standings.denies(likeness.first, likeness.last) or standings.others(likeness.first)
-        how = How.HINTED if calm else How.REPORTED
+        how = How.LIKENED if calm else How.REPORTED
         if asked and not self._hazards[hazard].deadly_plan:
             how = How.PLANNED
         return Seen(hazard, how, likeness.basis(standings), likeness.span(standings))
@@ -106,8 +108,8 @@ class HazardReader:
 
     def _note(self, item: Seen) -> HazardNote:
         hazard = self._hazards[item.hazard]
-        if item.how is How.PROPOSED:
-            return _at_work(hazard, item)
+        if item.how >= How.LIKENED:
+            return _calmly(hazard, item)
         pressing = item.how is How.REPORTED
         return HazardNote(
             hazard.id,
@@ -121,8 +123,8 @@ class HazardReader:
         )
 
 
-def _at_work(hazard: Hazard, item: Seen) -> HazardNote:
-    """What work could bring is a WARNING at most: DANGER is kept for what will hurt if nothing is done."""
+def _calmly(hazard: Hazard, item: Seen) -> HazardNote:
+    """What work could bring, or was perhaps told, is a WARNING at most: DANGER is kept for what will hurt."""
     signal = max(hazard.signal, Signal.WARNING, key=lambda word: word.rank)
     note = hazard.at_work or hazard.note
-    return HazardNote(hazard.id, signal, note, hazard.at_work or hazard.short, basis=item.basis)
+    return HazardNote(hazard.id, signal, note, hazard.at_work or hazard.short, span=item.span, basis=item.basis)

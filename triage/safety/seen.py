@@ -13,8 +13,9 @@ class How(IntEnum):
 
     REPORTED = 0  # it happens, or has just happened
     PLANNED = 1  # the asker is about to do it, or asks whether to
-    HINTED = 2  # told much like a known danger: noted, but not pressing on a likeness alone
-    PROPOSED = 3  # a step of the reply brings it in
+    HINTED = 2  # words or facts tell of it, not plainly enough to press
+    LIKENED = 3  # sounds like a known danger, and no word or fact bears it out
+    PROPOSED = 4  # a step of the reply brings it in
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ class Said:
     head: str
     text: str
     apart: tuple[tuple[str, str], ...] = ()  # (what, words) that were set aside: quoted, forwarded, signature
-    files: tuple[str, ...] = ()
+    files: tuple[tuple[str, str], ...] = ()  # (name and size, where it is handed out)
     notes: tuple[str, ...] = ()
     ours: bool = False
 
@@ -51,7 +51,10 @@ class Entry:
 
 def conversation(thread: Thread) -> tuple[Said, ...]:
     """Messages and replies in the order of time; a message without a date keeps its place."""
-    messages = [(message.sent, _message(message)) for message in thread.messages]
+    messages = [
+        (message.sent, _message(message, f"/attachment/{thread.id}/{number}"))
+        for number, message in enumerate(thread.messages, start=1)
+    ]
     replies = [(reply.at, _reply(reply)) for reply in thread.replies]
     dated = [when for when, _ in messages if when]
     start = min([*dated, *(when for when, _ in replies)], default=None)
@@ -59,11 +62,14 @@ def conversation(thread: Thread) -> tuple[Said, ...]:
     return tuple(said for _, said in ordered)
 
 
-def _message(message: Message) -> Said:
+def _message(message: Message, handed_out: str) -> Said:
     sender = message.sender.name or message.sender.email or "nobody named"
     automatic = f", automatic: {message.automatic}" if message.automatic else ""
     apart = (("quoted", message.quoted), ("forwarded", message.forwarded), ("signature", message.signature))
-    files = tuple(f"{file.name or 'a file'}, {_size(file.size)}" for file in message.attachments)
+    files = tuple(
+        (f"{file.name or 'a file'}, {_size(file.size)}", f"{handed_out}/{place}")
+        for place, file in enumerate(message.attachments, start=1)
+    )
     head = f"{day_and_time(message.sent)}: {message.channel} from {sender}{automatic}"
     return Said(head, message.text, tuple(pair for pair in apart if pair[1].strip()), files, message.notes)
 
