@@ -14,6 +14,7 @@ from triage.model import Standing
 _PARTS = frozenset({"controller", "motor"})
 _STOCK, _MODIFIED = "stock", "modified"
 _KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
+_EVERYTHING = frozenset({"everything", "throughout"})
 _COPULAS = frozenset("is are was were been be both still all".split())
 _BETWEEN = frozenset(
     "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
@@ -38,8 +39,20 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
                 continue
             for part in _parts_of(document, cue):
                 yield from _told(document, cue, part, value)
+            if value == _STOCK and _is_of_everything(document, cue):
+                for name in sorted(_PARTS):
+                    yield from _candidates(document, name, _STOCK, cue.first, cue.last)
     yield from _replaced(document, trade)
     yield from _currents(document, trade)
+
+
+def _is_of_everything(document: Document, cue: Cue) -> bool:
+    """ "stock everything", "all stock", "everything is original"; "NAME, AGM, stock." """
+    before, after = document.norm(cue.first - 1), document.norm(cue.last)
+    whole = before if before not in _COPULAS - {"all"} else document.norm(cue.first - 2)
+    ends = cue.last == len(document.tokens) or document.tokens[cue.last].kind == "mark"
+    apart = before == "," and ends and bool(document.before("name", cue.first, _FARTHEST))
+    return after in _EVERYTHING or (ends and whole in _EVERYTHING | {"all"}) or apart
 
 
 def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:

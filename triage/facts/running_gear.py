@@ -42,7 +42,11 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     for quantity in document.quantities:
         if quantity.first in taken:
             continue
-        found = [*_length(document, quantity, trade), *_bare_tyre(document, quantity, trade)]
+        found = [
+            *_length(document, quantity, trade),
+            *_bare_tyre(document, quantity, trade),
+            *_bare_lift(document, quantity),
+        ]
         found = found or list(_wished(document, quantity, before))
         before = found[-1] if found else before
         yield from found
@@ -156,6 +160,16 @@ def _bare_tyre(document: Document, quantity: Quantity, trade: Trade) -> Iterator
     if (spoken or glued) and document.norm(first - 1) in _BARE_TYRE_BEFORE:
         end = last + 1 if glued else last
         yield Candidate("tyre_size", plain(quantity.value), first, end, "in", words_basis(document, first, end))
+
+
+def _bare_lift(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "a 3 1/2 lift": inches that go without saying."""
+    low, high = _PLAUSIBLE["lift"]
+    lifts = document.between("modification", quantity.last, quantity.last)
+    told = not quantity.unit and quantity.high is None and max(low, 1) <= quantity.value <= high
+    if told and any(m.entry.key == "lift kit" for m in lifts):
+        basis = words_basis(document, quantity.first, quantity.last + 1)
+        yield Candidate("lift", plain(quantity.value), quantity.first, quantity.last + 1, "in", basis)
 
 
 def _absent(document: Document) -> Iterator[Candidate]:

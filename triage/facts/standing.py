@@ -119,7 +119,7 @@ def _is_asked(candidate: Candidate, document: Document) -> bool:
     first, last = candidate.first, candidate.last
     window = range(max(0, first - _ASK_REACH), first)
     opening = [i for i in window if document.same_sentence(i, first) and document.norm(i) in _ASKING]
-    if candidate.name in _CHANGEABLE and _is_asked_after(document, last):
+    if candidate.name in _CHANGEABLE and (_is_asked_after(document, last) or _is_wondered(document, first, last)):
         return True
     if candidate.name not in _CHANGEABLE or not opening or not _opens(document, opening[0]):
         return False
@@ -135,6 +135,14 @@ def _is_asked_after(document: Document, last: int) -> bool:
     return any(
         one in _ASKING and two in ("they", "it", "those", "these") and three in _JUDGING | {"go"}
         for one, two, three in zip(words, words[1:], words[2:], strict=False)
+    )
+
+
+def _is_wondered(document: Document, first: int, last: int) -> bool:
+    """ "20 inch tyres ok?", "to know if 24 inch tyres fit"."""
+    asked = document.norm(last) in _JUDGING and document.norm(last + 1) == "?"
+    return asked or (
+        document.norm(first - 1) in ("if", "whether") and document.norm(last) in _JUDGING | {"will", "would"}
     )
 
 

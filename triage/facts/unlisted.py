@@ -18,11 +18,11 @@ from triage.model import Standing
 
 _LABELLED = re.compile(
     r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
-    r"[ \t]{0,4}[:=][ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
+    r"(?:[ \t]{0,4}[:=]|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
 )
 _TOLD = re.compile(r"\b(?i:(make|brand|model)) (?i:is)(?i: an?| the)? ([A-Z]\w{2,20}(?: \d{1,2}\b)?)")
 _NOT_KNOWN = frozenset(
-    "unknown none na not sure dont know unsure other no idea cart one the a i white green red old".split()
+    "unknown none na not sure dont know unsure other no idea cart one the a i white green red old golf buggy".split()
 )
 _COUNTS = frozenset(WORD_VALUES) | {"both", "several"}
 _INTRODUCERS = frozenset("seater a an my our the have got own is its older old used machine".split()) | frozenset(
@@ -214,7 +214,7 @@ def _model_end(document: Document, first: int) -> int:
     if _is_model_number(document, first):
         return first + 1
     shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
-    is_name = token.is_word and token.norm not in _NOT_A_MODEL and (token.text[0].isupper() or shouted)
+    is_name = token.is_word and token.norm not in _NOT_A_MODEL | _COUNTS and (token.text[0].isupper() or shouted)
     if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
         return first
     last = first + 1
