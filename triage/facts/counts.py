@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.layouts import MOST
 from triage.facts.trade import BATTERY_PARTS, Trade
 from triage.language import Document, Mention
 from triage.language.quantities import Quantity
+from triage.model import Standing
 
 _PRONOUN_REACH = 20
+_SPOKEN_REACH = 40  # words from batteries to "there are 3"
 _PARTIAL = frozenset(
     "replaced replacing changed bought fitted new only about number battery no than or one another just these into "
     "of first last other remaining".split()
@@ -109,7 +112,7 @@ def _there_are(document: Document, quantity: Quantity) -> int:
     last = quantity.last
     told = [document.norm(i) for i in (quantity.first - 2, quantity.first - 1)] == ["there", "are"]
     alone = last == len(document.tokens) or document.tokens[last].kind == "mark" or document.norm(last) == "in"
-    return last if told and alone and _batteries_before(document, quantity.first) else 0
+    return last if told and alone and _batteries_before(document, quantity.first, _SPOKEN_REACH) else 0
 
 
 def _of_a_kind(document: Document, quantity: Quantity, trade: Trade) -> int:
@@ -126,8 +129,8 @@ def _pieces(document: Document, index: int) -> int:
     return index + 1 if document.norm(index) in _PIECES and _batteries_before(document, index) else 0
 
 
-def _batteries_before(document: Document, index: int) -> bool:
-    return any(m.entry.key in BATTERY_PARTS for m in document.before("part", index, _PRONOUN_REACH))
+def _batteries_before(document: Document, index: int, reach: int = _PRONOUN_REACH) -> bool:
+    return any(m.entry.key in BATTERY_PARTS for m in document.before("part", index, reach))
 
 
 def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
@@ -137,7 +140,7 @@ def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
         before = document.norm(quantity.first - 1)
         read = before == "all" and document.norm(quantity.last) in _READ
         if free and (read or (before in ("count", "counted") and _batteries_before(document, quantity.first))):
-            yield _candidate(document, quantity, quantity.last)
+            yield replace(_candidate(document, quantity, quantity.last), standing=Standing.STATED)
 
 
 def _labelled(document: Document, taken: set[int]) -> Iterator[Candidate]:

@@ -116,7 +116,7 @@ def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
         if part.entry.key not in CONTROLLER_PARTS:
             continue
         rated = any(q.unit == "A" and q.last == part.first for q in document.quantities_from(part.first - 4, 3))
-        if _replaced_by(document, part, trade):
+        if _replaced_by(document, part, trade) or _in_place_of(document, part):
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
             continue
         rated = rated or _swapped_for(document, part)
@@ -132,6 +132,13 @@ def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:
     currents = [q for q in near if q.value in trade.controller_currents and document.same_sentence(q.first, part.first)]
     words = {document.norm(i) for i in range(part.first - 3, currents[0].first if currents else part.last)}
     return bool(currents and words & _FITTING | words & {"replaced"}) and bool(words & {"by", "for", "with"})
+
+
+def _in_place_of(document: Document, part: Mention) -> bool:
+    """ "a 500 A controller fitted in place of the original 350"."""
+    words = [document.norm(i) for i in range(part.last, part.last + _FITTING_REACH)]
+    instead = ["place", "of"] in [words[i : i + 2] for i in range(_REACH)]
+    return words[0] in _FITTING and instead and bool(set(words) & {"original", "stock", "standard", "old"})
 
 
 def _swapped_for(document: Document, part: Mention) -> bool:

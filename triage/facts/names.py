@@ -61,11 +61,10 @@ def _says(document: Document, mention: Mention, make: str) -> bool:
 
 
 def _voltage_in_name(document: Document, mention: Mention, trade: Trade) -> Iterator[Candidate]:
-    """An alias with the pack's volts in it also tells the voltage; a figure of the model's own name is just its name."""
-    own = mention.entry.value.split()
+    """A name with the pack's volts in it also tells the voltage."""
     for index in range(mention.first + 1, mention.last):
         text = document.tokens[index].text
-        if text.isdecimal() and text not in own and float(text) in trade.pack_voltages:
+        if text.isdecimal() and float(text) in trade.pack_voltages:
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate("pack_voltage", int(text), index, index + 1, "V", basis=basis, standing=Standing.STATED)
 
