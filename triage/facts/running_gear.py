@@ -8,11 +8,16 @@ from collections.abc import Iterator, Sequence
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.trade import TYRE_PARTS, WHEEL_PARTS, Trade
 from triage.language import Document, Mention
+from triage.language.numbers import below_hundred
 from triage.language.quantities import Quantity
 
 _TYRE_CODE = re.compile(
     r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})s?\b"
     r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})s?\b"
+)
+_SPOKEN_CODE = re.compile(
+    r"\b(eighteen|twenty|twenty[ -]two|twenty[ -]three) (?:by )?(eight|nine|ten) fifty (?:by )?(eight|ten|twelve)\b",
+    re.IGNORECASE,
 )
 _MM_PER_INCH = 25.4
 _TO_INCHES = {"in": 1.0, "mm": 1 / _MM_PER_INCH, "cm": 10 / _MM_PER_INCH}
@@ -59,6 +64,17 @@ def _tyre_codes(document: Document) -> Iterator[Candidate]:
         if last > first and _plausible_code(match):
             value = _inch_code(match) if match[1] else f"{match[4]}/{match[5]}-{match[6]}"
             yield Candidate("tyre_size", value, first, last, basis=words_basis(document, first, last))
+    for match in _SPOKEN_CODE.finditer(document.text):
+        first, last = document.token_range(match.start(), match.end())
+        height, width, rim = (_spoken(part) for part in match.groups())
+        yield Candidate(
+            "tyre_size", f"{height}x{width}.50-{rim}", first, last, basis=words_basis(document, first, last)
+        )
+
+
+def _spoken(words: str) -> int:
+    found = below_hundred(words.lower().replace("-", " ").split())
+    return found[0] if found else 0
 
 
 def _plausible_code(match: re.Match[str]) -> bool:
