@@ -54,7 +54,7 @@ def _role(document: Document, quantity: Quantity, trade: Trade) -> str:
     """Which closed fact a voltage is; "" for a reading or the rating of some part."""
     if quantity.value in trade.pack_voltages and follows_name(document, quantity.first):
         return "pack_voltage"
-    part = part_after(document, quantity.last)
+    part = "" if _is_lead_listed(document, quantity) else part_after(document, quantity.last)
     if part in CHARGER_PARTS or _is_of_charger(document, quantity):
         return "charger_voltage"
     if part in BATTERY_PARTS and quantity.value in trade.battery_voltages:
@@ -69,6 +69,11 @@ def _role(document: Document, quantity: Quantity, trade: Trade) -> str:
         return "pack_voltage"
     each = _each(document, quantity.last) or _rated(document, quantity)
     return "battery_voltage" if quantity.value in trade.battery_voltages and each else ""
+
+
+def _is_lead_listed(document: Document, quantity: Quantity) -> bool:
+    """ "NAME, 72 V lead, ...": the kind of battery, and no cable."""
+    return document.norm(quantity.first - 1) == "," and document.norm(quantity.last) == "lead"
 
 
 def _is_of_charger(document: Document, quantity: Quantity) -> bool:
@@ -88,6 +93,8 @@ def _is_block(document: Document, quantity: Quantity, part: str, trade: Trade) -
         return False
     beside = document.norm(quantity.last)
     chemistry = document.between("value", quantity.last, quantity.last + 1)
+    if document.norm(quantity.first - 1) == "of" and document.before("part", quantity.first - 1, 0):
+        part = document.before("part", quantity.first - 1, 0)[-1].entry.key  # "a pack of 51.2 V"
     return (
         part in BATTERY_PARTS or beside in VEHICLE_NOUNS or any(m.entry.key == "battery_chemistry" for m in chemistry)
     )

@@ -70,7 +70,9 @@ def candidates(known: Known, pack: Pack) -> list[Vehicle]:
     make, model = known.value("make"), known.value("model")
     if make is None and model is None:
         return []
-    named = [v for v in pack.vehicles if _named(v, make, model)]
+    named = [v for v in pack.vehicles if _named(v, make, model)] or [
+        v for v in pack.vehicles if _named(v, make, None) and model is not None and begins(v.model, model)
+    ]
     by_serial = [v for v in named if _has_serial(v, known)]
     return [v for v in by_serial or named if agrees(v, known)]
 
@@ -90,6 +92,11 @@ def _named(vehicle: Vehicle, make: FactValue | None, model: FactValue | None) ->
 def same_name(a: str, b: FactValue) -> bool:
     """The same name, whatever its capitals."""
     return a.casefold() == str(b).casefold()
+
+
+def begins(model: str, name: FactValue) -> bool:
+    """The name is the model's without its last words: "NAME" of a "NAME 48"."""
+    return model.casefold().startswith(f"{name} ".casefold())
 
 
 def agrees(vehicle: Vehicle, known: Known, *, sure: bool = False) -> bool:

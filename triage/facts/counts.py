@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.layouts import MOST
 from triage.facts.trade import BATTERY_PARTS, Trade
 from triage.language import Document, Mention
 from triage.language.quantities import Quantity
+from triage.model import Standing
 
 _PRONOUN_REACH = 20
+_SPOKEN_REACH = 40  # words from batteries to "there are 3"
 _PARTIAL = frozenset(
     "replaced replacing changed bought fitted new only about number battery no than or one another just these into "
     "of first last other remaining".split()
@@ -19,7 +22,7 @@ _OWNING = frozenset("has have with got all my its takes uses runs using there ar
 _NOT_BETWEEN = frozenset(
     "seat seats seater cap caps hole holes cell cells volt v amp hour year years month the of".split()
 )
-_READ = frozenset({"read", "reads", "show", "measure", "test"})
+_READ = frozenset({"read", "reads", "show", "measure", "test", "came"})
 _PIECES = frozenset({"piece", "pieces", "pcs", "pc", "off"})
 
 
@@ -36,7 +39,9 @@ def _counts(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candi
     for quantity in document.quantities:
         if not _can_count(quantity) or quantity.first in taken or document.norm(quantity.first).startswith("0"):
             continue
-        follows = _named_after(document, quantity)
+        follows = (
+            _named_after(document, quantity) or _there_are(document, quantity) or _of_a_kind(document, quantity, trade)
+        )
         if follows and _is_whole_set(document, quantity, trade):
             yield _candidate(document, quantity, follows)
 
@@ -102,6 +107,21 @@ def _pronoun(document: Document, index: int) -> int:
     return index + 2 if of_them and _batteries_before(document, index) else 0
 
 
+def _there_are(document: Document, quantity: Quantity) -> int:
+    """ "there are twelve in there", "There are 3.", after batteries were spoken of."""
+    last = quantity.last
+    told = [document.norm(i) for i in (quantity.first - 2, quantity.first - 1)] == ["there", "are"]
+    alone = last == len(document.tokens) or document.tokens[last].kind == "mark" or document.norm(last) == "in"
+    return last if told and alone and _batteries_before(document, quantity.first, _SPOKEN_REACH) else 0
+
+
+def _of_a_kind(document: Document, quantity: Quantity, trade: Trade) -> int:
+    """ "three AGM", "4 gels"; "12 AGM" may be volts."""
+    kinds = document.between("value", quantity.last, quantity.last)
+    after = next((m.last for m in kinds if m.entry.key == "battery_chemistry"), 0)
+    return 0 if quantity.value in trade.battery_voltages else after
+
+
 def _pieces(document: Document, index: int) -> int:
     """ "battery: six pieces", "eight pieces", "six under the seat"."""
     if [document.norm(i) for i in range(index, index + 3)] == ["under", "the", "seat"]:
@@ -109,8 +129,8 @@ def _pieces(document: Document, index: int) -> int:
     return index + 1 if document.norm(index) in _PIECES and _batteries_before(document, index) else 0
 
 
-def _batteries_before(document: Document, index: int) -> bool:
-    return any(m.entry.key in BATTERY_PARTS for m in document.before("part", index, _PRONOUN_REACH))
+def _batteries_before(document: Document, index: int, reach: int = _PRONOUN_REACH) -> bool:
+    return any(m.entry.key in BATTERY_PARTS for m in document.before("part", index, reach))
 
 
 def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
@@ -120,19 +140,26 @@ def _all_read(document: Document, taken: set[int]) -> Iterator[Candidate]:
         before = document.norm(quantity.first - 1)
         read = before == "all" and document.norm(quantity.last) in _READ
         if free and (read or (before in ("count", "counted") and _batteries_before(document, quantity.first))):
-            yield _candidate(document, quantity, quantity.last)
+            yield replace(_candidate(document, quantity, quantity.last), standing=Standing.STATED)
 
 
 def _labelled(document: Document, taken: set[int]) -> Iterator[Candidate]:
-    """ "Batteries: 6"."""
+    """ "Batteries: 6", "Battery: AGM, 4"."""
     for quantity in document.quantities:
-        if not _can_count(quantity) or quantity.first in taken or document.norm(quantity.first - 1) not in (":", "="):
+        colon = _colon_before(document, quantity.first)
+        if not _can_count(quantity) or quantity.first in taken or document.norm(colon) not in (":", "="):
             continue
-        label = [m for m in document.before("part", quantity.first, 1) if m.entry.key in BATTERY_PARTS]
+        label = [m for m in document.before("part", colon + 1, 1) if m.entry.key in BATTERY_PARTS]
         ends = quantity.last == len(document.tokens) or not document.same_sentence(quantity.first, quantity.last)
         kind = any(m.entry.key == "battery_chemistry" for m in document.between("value", quantity.last, quantity.last))
         if label and (ends or kind or document.tokens[quantity.last].kind == "mark"):
             yield _candidate(document, quantity, quantity.last)
+
+
+def _colon_before(document: Document, first: int) -> int:
+    """Where a label would end: right before, or before the kind of "AGM, 4"."""
+    kinds = document.before("value", first - 1, 0) if document.norm(first - 1) == "," else []
+    return next((m.first - 1 for m in kinds if m.entry.key == "battery_chemistry"), first - 1)
 
 
 def _ages(document: Document) -> Iterator[Candidate]:

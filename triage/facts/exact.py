@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from triage.facts.catalogue import Known, agrees, holding, same_name, vehicle_value
+from triage.facts.catalogue import Known, agrees, begins, holding, same_name, vehicle_value
 from triage.model import Fact, Standing
 from triage.pack import Pack
 from triage.pack.schema import Vehicle
@@ -64,14 +64,10 @@ def _told_of(facts: Sequence[Fact], model: Fact) -> Known:
 
 def _better_model(name: str, known: Known, pack: Pack) -> Vehicle | None:
     plain = [v for v in pack.vehicles if same_name(v.model, name)]
-    if not known.facts or not plain:
+    if not known.facts:
         return None
-    makes = {v.make for v in plain}
-    longer = [
-        v
-        for v in pack.vehicles
-        if v.make in makes and v.model.casefold().startswith(f"{name.casefold()} ") and agrees(v, known, sure=True)
-    ]
+    makes = {v.make for v in plain or pack.vehicles}
+    longer = [v for v in pack.vehicles if v.make in makes and begins(v.model, name) and agrees(v, known, sure=True)]
     if any(agrees(v, known, sure=True) for v in plain):
         longer = [v for v in longer if _alone_listed(v, plain, known)]
     longer = [v for v in longer if not _is_of_other_kind(v, known)]

@@ -14,6 +14,7 @@ from triage.model import Standing
 _PARTS = frozenset({"controller", "motor"})
 _STOCK, _MODIFIED = "stock", "modified"
 _KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
+_EVERYTHING = frozenset({"everything", "throughout"})
 _COPULAS = frozenset("is are was were been be both still all".split())
 _BETWEEN = frozenset(
     "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
@@ -38,8 +39,20 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
                 continue
             for part in _parts_of(document, cue):
                 yield from _told(document, cue, part, value)
+            if value == _STOCK and _is_of_everything(document, cue):
+                for name in sorted(_PARTS):
+                    yield from _candidates(document, name, _STOCK, cue.first, cue.last)
     yield from _replaced(document, trade)
     yield from _currents(document, trade)
+
+
+def _is_of_everything(document: Document, cue: Cue) -> bool:
+    """ "stock everything", "all stock", "everything is original"; "NAME, AGM, stock." """
+    before, after = document.norm(cue.first - 1), document.norm(cue.last)
+    whole = before if before not in _COPULAS - {"all"} else document.norm(cue.first - 2)
+    ends = cue.last == len(document.tokens) or document.tokens[cue.last].kind == "mark"
+    apart = before == "," and ends and bool(document.before("name", cue.first, _FARTHEST))
+    return after in _EVERYTHING or (ends and whole in _EVERYTHING | {"all"}) or apart
 
 
 def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:
@@ -103,7 +116,7 @@ def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
         if part.entry.key not in CONTROLLER_PARTS:
             continue
         rated = any(q.unit == "A" and q.last == part.first for q in document.quantities_from(part.first - 4, 3))
-        if _replaced_by(document, part, trade):
+        if _replaced_by(document, part, trade) or _in_place_of(document, part):
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
             continue
         rated = rated or _swapped_for(document, part)
@@ -119,6 +132,13 @@ def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:
     currents = [q for q in near if q.value in trade.controller_currents and document.same_sentence(q.first, part.first)]
     words = {document.norm(i) for i in range(part.first - 3, currents[0].first if currents else part.last)}
     return bool(currents and words & _FITTING | words & {"replaced"}) and bool(words & {"by", "for", "with"})
+
+
+def _in_place_of(document: Document, part: Mention) -> bool:
+    """ "a 500 A controller fitted in place of the original 350"."""
+    words = [document.norm(i) for i in range(part.last, part.last + _FITTING_REACH)]
+    instead = ["place", "of"] in [words[i : i + 2] for i in range(_REACH)]
+    return words[0] in _FITTING and instead and bool(set(words) & {"original", "stock", "standard", "old"})
 
 
 def _swapped_for(document: Document, part: Mention) -> bool:

@@ -13,7 +13,8 @@ from triage.language.quantities import Quantity
 _TIMES = frozenset({"x", "×", "*", "by", "times"})
 _JOINTS = _TIMES | frozenset(
     "of the them em those at with each piece pieces pcs pc units unit new old good deep cycle lead acid flooded "
-    "wet sealed - , ( ) identical are is these those big separate individual single little".split()
+    "wet sealed - , ( ) identical ordinary usual golf size sized are is these those big separate individual single "
+    "little".split()
 )
 _REACH = 5  # words between the count and the volts
 _PART_OF_SET = frozenset({"of"})

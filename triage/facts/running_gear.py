@@ -8,11 +8,16 @@ from collections.abc import Iterator, Sequence
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.trade import TYRE_PARTS, WHEEL_PARTS, Trade
 from triage.language import Document, Mention
+from triage.language.numbers import below_hundred
 from triage.language.quantities import Quantity
 
 _TYRE_CODE = re.compile(
     r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})s?\b"
     r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})s?\b"
+)
+_SPOKEN_CODE = re.compile(
+    r"\b(eighteen|twenty|twenty[ -]two|twenty[ -]three) (?:by )?(eight|nine|ten) fifty (?:by )?(eight|ten|twelve)\b",
+    re.IGNORECASE,
 )
 _MM_PER_INCH = 25.4
 _TO_INCHES = {"in": 1.0, "mm": 1 / _MM_PER_INCH, "cm": 10 / _MM_PER_INCH}
@@ -42,7 +47,11 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
     for quantity in document.quantities:
         if quantity.first in taken:
             continue
-        found = [*_length(document, quantity, trade), *_bare_tyre(document, quantity, trade)]
+        found = [
+            *_length(document, quantity, trade),
+            *_bare_tyre(document, quantity, trade),
+            *_bare_lift(document, quantity),
+        ]
         found = found or list(_wished(document, quantity, before))
         before = found[-1] if found else before
         yield from found
@@ -55,6 +64,17 @@ def _tyre_codes(document: Document) -> Iterator[Candidate]:
         if last > first and _plausible_code(match):
             value = _inch_code(match) if match[1] else f"{match[4]}/{match[5]}-{match[6]}"
             yield Candidate("tyre_size", value, first, last, basis=words_basis(document, first, last))
+    for match in _SPOKEN_CODE.finditer(document.text):
+        first, last = document.token_range(match.start(), match.end())
+        height, width, rim = (_spoken(part) for part in match.groups())
+        yield Candidate(
+            "tyre_size", f"{height}x{width}.50-{rim}", first, last, basis=words_basis(document, first, last)
+        )
+
+
+def _spoken(words: str) -> int:
+    found = below_hundred(words.lower().replace("-", " ").split())
+    return found[0] if found else 0
 
 
 def _plausible_code(match: re.Match[str]) -> bool:
@@ -156,6 +176,16 @@ def _bare_tyre(document: Document, quantity: Quantity, trade: Trade) -> Iterator
     if (spoken or glued) and document.norm(first - 1) in _BARE_TYRE_BEFORE:
         end = last + 1 if glued else last
         yield Candidate("tyre_size", plain(quantity.value), first, end, "in", words_basis(document, first, end))
+
+
+def _bare_lift(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "a 3 1/2 lift": inches that go without saying."""
+    low, high = _PLAUSIBLE["lift"]
+    lifts = document.between("modification", quantity.last, quantity.last)
+    told = not quantity.unit and quantity.high is None and max(low, 1) <= quantity.value <= high
+    if told and any(m.entry.key == "lift kit" for m in lifts):
+        basis = words_basis(document, quantity.first, quantity.last + 1)
+        yield Candidate("lift", plain(quantity.value), quantity.first, quantity.last + 1, "in", basis)
 
 
 def _absent(document: Document) -> Iterator[Candidate]:

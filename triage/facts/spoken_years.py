@@ -13,11 +13,19 @@ from triage.model import Standing
 
 _DECADE = re.compile(
     r"(?<![-/\d])\b(early|mid|late)?[ -]{0,2}(?:the )?"
-    r"(?:(19|20)?['’]?(\d)0['’]?s|(nineties|eighties|seventies|two thousands|twenty tens|noughties))\b",
+    r"(?:(19|20)?['’]?(\d)0['’]?s|(nineties|eighties|seventies|sixties|two thousands|twenty tens|noughties))\b",
     re.IGNORECASE,
 )
-_DECADES = {"seventies": 1970, "eighties": 1980, "nineties": 1990, "two thousands": 2000, "noughties": 2000}
+_DECADES = {
+    "sixties": 1960,
+    "seventies": 1970,
+    "eighties": 1980,
+    "nineties": 1990,
+    "two thousands": 2000,
+    "noughties": 2000,
+}
 _DECADES |= {"twenty tens": 2010}
+_AGED = frozenset({"my", "his", "her", "our", "their"})  # "in my seventies"
 _DIGITS = frozenset("oh zero one two three four five six seven eight nine".split())
 _DECADE_PART = {"early": (0, 3), "mid": (4, 6), "late": (7, 9), "": (0, 9)}
 COUNTED = frozenset(
@@ -101,7 +109,8 @@ def decades(document: Document) -> Iterator[Candidate]:
         low, high = _DECADE_PART[(match[1] or "").lower()]
         decade = _decade_of(match)
         first, last = document.token_range(match.start(), match.end())
-        if last <= first or (not match[1] and not match[2] and decade < 1970):
+        bare = not (match[1] or match[2] or match[4])
+        if last <= first or (bare and decade < 1970) or document.norm(first - 1) in _AGED:
             continue
         basis = f"words: '{match[0].strip()}'"
         yield Candidate("year", f"{decade + low}-{decade + high}", first, last, basis=basis, standing=Standing.HEDGED)

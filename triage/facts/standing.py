@@ -56,6 +56,7 @@ _TOLD_OF_IT = frozenset(
     "year battery_count battery_voltage battery_chemistry pack_voltage powertrain top_speed".split()
 )
 _FORMER_REACH = 14
+_DOUBT_REACH = 8  # words from two names to "can't read the badge"
 _BUYING = frozenset({"buy", "buying", "purchase", "purchasing"})
 _BOUGHT_REACH = 6  # words
 _OWNING = frozenset({"my", "our", "his", "her", "their", "your"})
@@ -78,13 +79,14 @@ def standing_of(candidate: Candidate, document: Document, *, of_other: bool = Tr
         return Standing.PLANNED
     if candidate.name == "modification" and scopes.undone(first, last):
         return Standing.PAST
-    if candidate.name in _PAST_KINDS and scopes.past(first, last):
+    if candidate.name in _PAST_KINDS and scopes.past(first, last) and not _tells_which(document, first, last):
         return Standing.PAST
     return Standing.HEDGED if _is_hedged(candidate, document) else Standing.STATED
 
 
 def _is_of_other(candidate: Candidate, document: Document) -> bool:
-    named = candidate.name in _OF_A_VEHICLE and document.scopes.other_named(candidate.first)
+    told = candidate.standing is not Standing.INFERRED
+    named = told and candidate.name in _OF_A_VEHICLE and document.scopes.other_named(candidate.first)
     named = named or (candidate.name in _TOLD_OF_IT and _is_of_former(candidate, document))
     return named or document.scopes.other(candidate.first, candidate.last)
 
@@ -119,7 +121,7 @@ def _is_asked(candidate: Candidate, document: Document) -> bool:
     first, last = candidate.first, candidate.last
     window = range(max(0, first - _ASK_REACH), first)
     opening = [i for i in window if document.same_sentence(i, first) and document.norm(i) in _ASKING]
-    if candidate.name in _CHANGEABLE and _is_asked_after(document, last):
+    if candidate.name in _CHANGEABLE and (_is_asked_after(document, last) or _is_wondered(document, first, last)):
         return True
     if candidate.name not in _CHANGEABLE or not opening or not _opens(document, opening[0]):
         return False
@@ -138,6 +140,14 @@ def _is_asked_after(document: Document, last: int) -> bool:
     )
 
 
+def _is_wondered(document: Document, first: int, last: int) -> bool:
+    """ "20 inch tyres ok?", "to know if 24 inch tyres fit"."""
+    asked = document.norm(last) in _JUDGING and document.norm(last + 1) == "?"
+    return asked or (
+        document.norm(first - 1) in ("if", "whether") and document.norm(last) in _JUDGING | {"will", "would"}
+    )
+
+
 def _opens(document: Document, index: int) -> bool:
     return index == 0 or not document.same_clause(index - 1, index)
 
@@ -153,9 +163,19 @@ def _is_there(document: Document, first: int, last: int) -> bool:
     if document.norm(first - 1) in ("my", "our"):
         return True
     named = bool(document.between("name", last, last))
-    if named and document.norm(first - 2) in ("for", "on", "in") and document.norm(first - 1) in ("a", "an", "the"):
+    if (
+        named
+        and document.norm(first - 2) in ("for", "on", "in", "its", "is")
+        and document.norm(first - 1) in ("a", "an", "the")
+    ):
         return True
     return document.norm(last) == "now" or (document.norm(last), document.norm(last + 1)) in _HAS_NOW
+
+
+def _tells_which(document: Document, first: int, last: int) -> bool:
+    """ "two years ago the 72 NAME ...": says which vehicle, whenever it was."""
+    named = bool(document.between("name", last, last))
+    return named and document.norm(first - 1) in ("the", "my", "our")
 
 
 def _is_bought(document: Document, first: int) -> bool:
@@ -174,10 +194,22 @@ def _is_hedged(candidate: Candidate, document: Document) -> bool:
     scopes, first = document.scopes, candidate.first
     if document.norm(candidate.last) == "?" and _is_aside(document, first, candidate.last):
         return True
+    if candidate.name in _NAMES and _is_one_of_two(candidate, document):
+        return True
     if candidate.name in _NAMES and _is_sure_name(document, first):
         return False
     numeric = isinstance(candidate.value, int | float)
     return scopes.hearsay(first) or scopes.hedged(first, candidate.last, numeric=numeric)
+
+
+def _is_one_of_two(candidate: Candidate, document: Document) -> bool:
+    """ "NAME or NAME, can't read the badge"."""
+    first, last = candidate.first, candidate.last
+    after = document.norm(last) == "or" and document.between("name", last + 1, last + 1)
+    before = document.norm(first - 1) == "or" and document.before("name", first - 1, 0)
+    return bool(after or before) and any(
+        True for _ in document.scopes.near("not_known", first, last, _DOUBT_REACH, _DOUBT_REACH)
+    )
 
 
 def _is_sure_name(document: Document, first: int) -> bool:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections import Counter
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass
 
 from triage.language.entries import Entry
@@ -75,6 +76,14 @@ def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
             yield alias, Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}")
         yield from _glued(vehicle.make, vehicle.model)
         yield from _told_apart(vehicle, models)
+    for stem in _stems(pack.vehicles, models):
+        yield stem, Entry("name", "model", stem)
+
+
+def _stems(vehicles: Iterable[Vehicle], models: Container[str]) -> Iterator[str]:
+    """ "NAME" where a make lists only a "NAME 36" and a "NAME 48": people leave the last word off."""
+    shared = Counter({(v.make, v.model): v.model.rpartition(" ")[0] for v in vehicles}.values())
+    yield from (stem for stem, count in shared.items() if stem and count > 1 and stem not in models)
 
 
 def _told_apart(vehicle: Vehicle, models: Container[str]) -> Iterable[tuple[str, Entry]]:

@@ -18,11 +18,11 @@ from triage.model import Standing
 
 _LABELLED = re.compile(
     r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
-    r"[ \t]{0,4}[:=][ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
+    r"(?:[ \t]{0,4}[:=]|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
 )
 _TOLD = re.compile(r"\b(?i:(make|brand|model)) (?i:is)(?i: an?| the)? ([A-Z]\w{2,20}(?: \d{1,2}\b)?)")
 _NOT_KNOWN = frozenset(
-    "unknown none na not sure dont know unsure other no idea cart one the a i white green red old".split()
+    "unknown none na not sure dont know unsure other no idea cart one the a i white green red old golf buggy".split()
 )
 _COUNTS = frozenset(WORD_VALUES) | {"both", "several"}
 _INTRODUCERS = frozenset("seater a an my our the have got own is its older old used machine".split()) | frozenset(
@@ -115,7 +115,24 @@ def _is_called(document: Document, index: int) -> bool:
     if spoken_of and (word in ("its", "is", "was") or (word in _WITH_A_VEHICLE and own)):
         return True
     opens = index == 0 and document.norm(1) in _ACTING_UP
-    return opens or (document.norm(index - 1) in _OWNING and _is_titled_pair(document, index))
+    if opens or _is_alone(document, index) or (_opens_with_the(document, index) and _is_titled_pair(document, index)):
+        return True
+    return document.norm(index - 1) in _OWNING and _is_titled_pair(document, index)
+
+
+def _opens_with_the(document: Document, index: int) -> bool:
+    """ "The NAME MODEL starts ...", right at the start."""
+    return index == 1 and document.norm(0) == "the"
+
+
+def _is_alone(document: Document, index: int) -> bool:
+    """ "... . NAME LX. ...": a sentence of nothing but a name and a short model in capitals or figures."""
+    tokens, end = document.tokens, index + 2
+    if end > len(tokens) or not (index == 0 or not document.same_sentence(index - 1, index)):
+        return False
+    name, model = tokens[index : index + 2]
+    ends = end == len(tokens) or tokens[end].text == "." or not document.same_sentence(index, end)
+    return ends and name.text.istitle() and model.text.isupper() and 1 < len(model.text) <= 4
 
 
 def _is_titled_pair(document: Document, index: int) -> bool:
@@ -214,7 +231,9 @@ def _model_end(document: Document, first: int) -> int:
     if _is_model_number(document, first):
         return first + 1
     shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
-    is_name = token.is_word and token.norm not in _NOT_A_MODEL and (token.text[0].isupper() or shouted)
+    glued = first + 1 < len(tokens) and tokens[first + 1].kind == "number" and tokens[first + 1].start == token.end
+    possible = token.norm not in _NOT_A_MODEL | _COUNTS or (glued and token.text.isupper())  # "U2"
+    is_name = token.is_word and possible and (token.text[0].isupper() or shouted)
     if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
         return first
     last = first + 1

@@ -24,7 +24,7 @@ def find(document: Document, implications: Sequence[Implication]) -> Iterator[Ca
 
 def _stated(document: Document) -> Iterator[Candidate]:
     for mention in document.of_kind("value"):
-        if not (_inside_longer(document, mention) or _is_choice(document, mention) or _is_event(document, mention)):
+        if not any(check(document, mention) for check in (_inside_longer, _inside_name, _is_choice, _is_event)):
             basis = words_basis(document, mention.first, mention.last)
             yield Candidate(mention.entry.key, mention.entry.value, mention.first, mention.last, basis=basis)
 
@@ -74,6 +74,14 @@ def _inside_longer(document: Document, mention: Mention) -> bool:
     length = mention.last - mention.first
     parts = document.between("part", mention.first - 5, mention.first)
     return any(mention.last <= p.last and p.last - p.first > length for p in parts)
+
+
+def _inside_name(document: Document, mention: Mention) -> bool:
+    """A word of the model's own name ("NAME Li") says the name; the catalogue knows what it stands for."""
+    names = [m for m in document.before("name", mention.last, 0) if m.last > mention.first]
+    names += [m for m in document.between("name", mention.first - 4, mention.last - 1) if m.last > mention.first]
+    shared = ((name, range(max(name.first, mention.first), min(name.last, mention.last))) for name in names)
+    return any(document.norm(index) in name.entry.value.casefold().split() for name, both in shared for index in both)
 
 
 def _implied(document: Document, implications: Sequence[Implication]) -> Iterator[Candidate]:

@@ -21,6 +21,7 @@ _BATTERY_YEAR_REACH = 6
 _WORK_REACH = 5
 _DESCRIBED = frozenset({"one", "cart", "kind", "model", "version"})  # "the sealed battery one from 2017"
 _EVENT_REACH = 6
+_SOLD_REACH = 9
 _MAKING = frozenset(
     "made built manufactured produced registered delivered new constructed out was is cart model".split()
 )
@@ -159,18 +160,27 @@ def _is_purchase(document: Document, index: int) -> bool:
     if document.norm(index - 1) not in ("in", "back", "since", "until"):
         return False
     window = {document.norm(i) for i in range(max(0, index - 6), index)}
+    if _is_sold(document, index):
+        return True
     if "new" in window:
         return False
     return document.norm(index - 1) in ("since", "until") or bool(_PURCHASE & window)
 
 
+def _is_sold(document: Document, index: int) -> bool:
+    """ "you sold my brother his NAME in 2019": the year of selling."""
+    window = range(max(0, index - _SOLD_REACH), index)
+    return any(document.norm(i) == "sold" and document.same_sentence(i, index) for i in window)
+
+
 def _year_range(document: Document, trade: Trade, index: int, year: int) -> tuple[int | None, int]:
     """The later year of "2005 or 2006", "05-08", "2005/6", "between 2015 and 2017"."""
     joint = document.norm(index + 1)
+    second = index + 2 + (joint == "or" and document.norm(index + 2) in ("a", "an"))  # "a 2014 or a 15"
     if joint in _RANGE_JOINTS and (joint != "and" or _is_between(document, index)):
-        later = _later_year(document, index + 2, year, trade)
+        later = _later_year(document, second, year, trade)
         if later:
-            return later, index + 3
+            return later, second + 1
     return None, index + 1
 
 
@@ -181,6 +191,8 @@ def _is_between(document: Document, index: int) -> bool:
 def _later_year(document: Document, index: int, year: int, trade: Trade) -> int | None:
     if index >= len(document.tokens) or _measured(document, index):
         return None
+    if document.norm(index + 1) == "of":
+        return None  # "may 2014 or 5 of january"
     text = document.tokens[index].text.strip("'’‘`")
     if not text.isdecimal() or len(text) not in (1, 2, 4):
         return None

@@ -79,7 +79,8 @@ class Persons:
         """ "Hello my friend, ..." speaks to the shop; "bought off a bloke" tells a seller."""
         before = self._tokens[cue.first - 1].norm if cue.first else ""
         owner = self._tokens[cue.last - 1].text.endswith(("'s", "’s"))
-        return before in _VOCATIVE or (before in _SELLING and not owner)
+        called = before in _VOCATIVE and self._tokens[cue.first].norm not in ("i", "we")  # "hello i used to have a ..."
+        return called or (before in _SELLING and not owner)
 
     def _continues_other(self, cue: Cue, first: int) -> bool:
         """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""
