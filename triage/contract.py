@@ -40,6 +40,7 @@ def reading_to_json(reading: Reading) -> dict[str, object]:
         "matches": [_record(match) for match in reading.matches],
         "decision": reading.decision.value,
         "reasons": list(reading.reasons),
+        "unsure": reading.unsure,
         "causes": [_record(cause) for cause in reading.causes],
         "checks": [_record(check) for check in reading.checks],
         "hazards": [_hazard_to_json(note) for note in reading.hazards],
@@ -59,6 +60,7 @@ def reading_from_json(record: Record) -> Reading:
         matches=_each(record["matches"], _maker(Match)),
         decision=Decision(record["decision"]),
         reasons=tuple(record["reasons"]),
+        unsure=record.get("unsure", False),  # readings kept by version 0.1 have none
         causes=_each(record["causes"], _maker(CauseBelief)),
         checks=_each(record["checks"], _maker(CheckStep)),
         hazards=_each(record["hazards"], _hazard_from_json),

@@ -208,6 +208,7 @@ class Reading:
     matches: tuple[Match, ...] = ()
     decision: Decision = Decision.NO_ANSWER
     reasons: tuple[str, ...] = ()  # why this decision
+    unsure: bool = False  # handed over only because no answer is sure: free and safe checks may be proposed meanwhile
     causes: tuple[CauseBelief, ...] = ()
     checks: tuple[CheckStep, ...] = ()
     hazards: tuple[HazardNote, ...] = ()

@@ -166,8 +166,10 @@ def read(
     told = most_pressing((*earlier, *understood.dangers))
     aside = stages.scope.recognised(understood.vectors.masked_whole)
     decision, reasons = decide(matches, none, gaps, told, conflicts, aside)
-    # a person looks first: the reply gives no steps, so that none needs a note
-    proposed = Proposed({}) if decision is Decision.HAND_OVER else _proposed(answer, checks)
+    handed_over = decision is Decision.HAND_OVER
+    unsure = handed_over and aside is None and not any(note.urgent for note in told)
+    # a person looks first: where the reply gives no steps, none needs a note
+    proposed = Proposed({}) if handed_over and not unsure else _proposed(None if unsure else answer, checks)
     hazards = stages.hazards.beside(told, proposed, powertrain)
     if len(question.text) < len(whole):
         reasons = (*reasons, UNREAD_TAIL)
@@ -180,6 +182,7 @@ def read(
         matches=matches,
         decision=decision,
         reasons=reasons,
+        unsure=unsure,
         causes=causes,
         checks=checks,
         hazards=hazards,
@@ -222,6 +225,7 @@ def drafted(
         reading.findings,
         reading.checks,
         reading.hazards,
+        reading.unsure,
     )
     return compose(question, material, pack, book, lambda text: condition_facts(text, reader), style)
 

@@ -34,6 +34,11 @@ DRAFTS = [
         Decision.HAND_OVER, {"findings": (LOW,)}, [], ["1.2 V"], id="a-hand-over-tells-no-findings",
     ),
     pytest.param(
+        Decision.HAND_OVER, {"findings": (LOW,), "checks": STEPS, "unsure": True},
+        ["one of us at the workshop", "1.2 V", "1. Look at every lug", "leave licensed work"], ["heavy cables"],
+        id="unsure-gives-the-first-checks-meanwhile",
+    ),
+    pytest.param(
         Decision.ANSWER, {"checks": STEPS}, ["heavy cables"], ["every lug"], id="an-answer-has-its-own-steps",
     ),
     pytest.param(

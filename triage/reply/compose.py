@@ -35,6 +35,7 @@ class Material:
     findings: tuple[Finding, ...]
     checks: tuple[CheckStep, ...]
     hazards: tuple[HazardNote, ...]
+    unsure: bool = False  # handed over for want of a sure answer, not for danger or for what is no question
 
     @property
     def offers(self) -> Answer | None:
@@ -43,8 +44,9 @@ class Material:
 
     @property
     def steps(self) -> tuple[CheckStep, ...]:
-        """Checks stand in for an answer, where a person need not look first and it is known what drives the cart."""
-        if self.offers or self.decision is Decision.HAND_OVER or "powertrain" not in self.holding:
+        """Checks stand in for an answer, where nothing speaks against them and it is known what drives the cart."""
+        person_first = self.decision is Decision.HAND_OVER and not self.unsure
+        if self.offers or person_first or "powertrain" not in self.holding:
             return ()
         return self.checks[:MOST_CHECKS]
 
@@ -145,7 +147,7 @@ def _understood(material: Material, pack: Pack, voice: Voice) -> Iterator[Senten
         yield from voice.said("understood_nothing")
     else:
         yield from voice.said("thanks")
-    if material.decision in (Decision.ANSWER, Decision.ASK):
+    if material.unsure or material.decision in (Decision.ANSWER, Decision.ASK):
         yield from _taken(material, voice)
         yield from _found(material, voice)
         yield from _conflicting(material, pack, voice)
@@ -207,7 +209,8 @@ def answer_sentences(
 def _checks(material: Material, voice: Voice) -> Iterator[Sentence]:
     if not material.steps:
         return
-    yield from voice.said("checks_meanwhile" if material.decision is Decision.NO_ANSWER else "checks_intro")
+    meanwhile = material.decision in (Decision.NO_ANSWER, Decision.HAND_OVER)
+    yield from voice.said("checks_meanwhile" if meanwhile else "checks_intro")
     for number, step in enumerate(material.steps, start=1):
         yield from voice.line(step.text, f"check:{step.check}", f"{number}. ")
 
