@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from triage.bench.correcting import said_of
-from triage.cli.errors import Unusable
 from triage.desk import READER
 from triage.model import Fact, Span, Standing
+from triage.unusable import Unusable
 
 from .forms import letter, post
 

@@ -18,10 +18,10 @@ import pytest
 
 from triage.bench.reader import Reader
 from triage.cli.bench import listening_at
-from triage.cli.errors import Unusable
 from triage.desk import take_in
 from triage.pack import scaffold
 from triage.store import ThreadState
+from triage.unusable import Unusable
 
 from .post import NOW, message
 

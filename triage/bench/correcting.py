@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Literal
 
-from triage.cli.errors import Unusable
-from triage.cli.facts import given_facts, number_or_text
 from triage.model import Fact, Standing
 from triage.pack import Pack
 from triage.pack.problem import suggest
+from triage.typed_facts import given_facts, number_or_text
+from triage.unusable import Unusable
 
 How = Literal["is", "is_not"]
 

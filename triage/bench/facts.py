@@ -14,10 +14,10 @@ from triage.bench.office import Office, office_of, person_of
 from triage.bench.question import again, number_of
 from triage.bench.rendering import is_part, page, posting
 from triage.bench.views.fact import fact_form
-from triage.cli.errors import Unusable
 from triage.desk import read_thread
 from triage.model import Fact
 from triage.store import Store, StoreError, Thread
+from triage.unusable import Unusable
 
 
 def form(request: Request) -> Response:

@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from triage.bench.office import office_of, person_of
-from triage.bench.safety import token_of
+from triage.bench.safety.forgery import token_of
 from triage.bench.safety.shown import plainly
 
 HERE = Path(__file__).parent

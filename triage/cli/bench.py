@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from triage.cli.common import ByOption, EncoderOption, PackOption, StoreOption, open_store, pack_folder
-from triage.cli.errors import Unusable
+from triage.unusable import Unusable
 
 if TYPE_CHECKING:
     from triage.bench.office import Office

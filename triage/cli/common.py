@@ -13,11 +13,12 @@ from typing import Annotated, Any
 import typer
 from platformdirs import user_data_path
 
-from triage.cli.errors import NoStore, Unusable, naming
+from triage.cli.errors import NoStore, naming
 from triage.pack import Pack, load
 from triage.pipeline import Stages
 from triage.reply import Style
 from triage.store import Store, StoreError
+from triage.unusable import Unusable
 
 PackOption = Annotated[
     Path | None,

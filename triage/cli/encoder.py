@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from triage.cli.common import print_json
-from triage.cli.errors import Unusable
+from triage.unusable import Unusable
 
 app = typer.Typer(help="The sentence encoder that comes along.", no_args_is_help=True, rich_markup_mode=None)
 

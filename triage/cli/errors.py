@@ -13,6 +13,7 @@ from triage.intake import IntakeError, MalformedMessage
 from triage.mailbox import MailboxError
 from triage.pack import PackError
 from triage.store import StoreBusy, StoreError, StoreFull
+from triage.unusable import Unusable
 
 PROBLEM, USAGE, STORE, BUSY, FULL, MAIL, STOPPED = 1, 2, 3, 4, 5, 6, 130
 CODES = {  # the one place that says what they mean; 'triage --help' prints it
@@ -30,10 +31,6 @@ _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}  # disk, quota, limit on fi
 
 class NoStore(Exception):
     """The file named is no store, or is not there."""
-
-
-class Unusable(ValueError):
-    """What was given cannot be used; the message says what, where, and what to do."""
 
 
 _EXPECTED: tuple[tuple[type[Exception], int], ...] = (  # the narrower kind first

@@ -25,12 +25,12 @@ from triage.cli.common import (
     print_json,
     who,
 )
-from triage.cli.errors import Unusable
 from triage.cli.mailbox_add import place_named
 from triage.mailbox import MailboxError
 from triage.mailbox.account import Account, ExportFolder, Place, from_text
 from triage.pack import Pack
 from triage.store import Store
+from triage.unusable import Unusable
 
 if TYPE_CHECKING:
     from triage.mailbox.round import Reading, Round

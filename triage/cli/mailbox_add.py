@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from triage.cli.common import ByOption, StoreOption, now, open_store, who
-from triage.cli.errors import Unusable
 from triage.mailbox.account import Account, ExportFolder, Place, from_text, to_text
 from triage.store import Store
+from triage.unusable import Unusable
 
 if TYPE_CHECKING:
     from triage.mailbox.server import Server

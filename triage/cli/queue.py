@@ -19,12 +19,12 @@ from triage.cli.common import (
     print_json,
 )
 from triage.cli.errors import naming
-from triage.cli.facts import number_or_text
 from triage.cli.mail import progress
 from triage.desk import read_open
 from triage.model import Decision, FactValue
 from triage.pack.atomic import write_files
 from triage.store import EVERY, OPEN, UNREAD, Filters, QueueRow, SetAsideMail, ThreadState
+from triage.typed_facts import number_or_text
 
 
 def add_to(app: typer.Typer) -> None:

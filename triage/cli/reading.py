@@ -22,12 +22,13 @@ from triage.cli.common import (
     open_stages,
     print_json,
 )
-from triage.cli.errors import Unusable, naming
+from triage.cli.errors import naming
 from triage.contract import reading_to_json
 from triage.intake.decode import decode
 from triage.model import Question
 from triage.pipeline import Stages, read
 from triage.reply import Style
+from triage.unusable import Unusable
 
 LARGEST = 1_000_000  # bytes; a question of a hundred pages is something else
 _CONTROLS = re.compile(r"[\x01-\x08\x0e-\x1f\x7f-\x9f\ufffd]")

@@ -24,7 +24,7 @@ from triage.cli.common import (
     who,
     words_of,
 )
-from triage.cli.errors import Unusable, naming
+from triage.cli.errors import naming
 from triage.desk import OURS, answered_message, asks_back, draft_in
 from triage.intake import clean
 from triage.model import Decision, Draft, Message
@@ -34,6 +34,7 @@ from triage.pack.schema import Shop
 from triage.reply import Style
 from triage.reply.outgoing import to_eml
 from triage.store import Thread
+from triage.unusable import Unusable
 
 AsksOption = Annotated[bool, typer.Option("--asks", help="It asks for something: wait for the asker.")]
 

@@ -9,8 +9,8 @@ from typing import Annotated
 import typer
 
 from triage.cli.common import ByOption, JsonOption, StoreOption, open_store, print_json, who
-from triage.cli.errors import Unusable
 from triage.store import Role
+from triage.unusable import Unusable
 
 app = typer.Typer(rich_markup_mode=None, help="Who may sign in at the workbench: add, remove, list, roles.")
 

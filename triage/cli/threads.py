@@ -22,13 +22,13 @@ from triage.cli.common import (
     who,
     words_of,
 )
-from triage.cli.errors import Unusable
-from triage.cli.facts import GivenFacts, given_facts
 from triage.cli.plain import entry_json, entry_lines, thread_json
 from triage.cli.replies import draft_to_show
 from triage.desk import read_thread
 from triage.model import Decision
 from triage.store import MOVES, OPEN, Filters, Store, Thread, ThreadState
+from triage.typed_facts import GivenFacts, given_facts
+from triage.unusable import Unusable
 
 
 def add_to(app: typer.Typer) -> None:

@@ -7,7 +7,6 @@ from typing import Annotated
 import typer
 
 from triage.cli.common import JsonOption, print_json
-from triage.cli.errors import Unusable
 from triage.physics.limits import OutOfRange, UnreadableCode
 from triage.physics.worksheet import (
     WORKSHEETS,
@@ -19,6 +18,7 @@ from triage.physics.worksheet import (
     find_worksheet,
     work,
 )
+from triage.unusable import Unusable
 
 
 def add_to(app: typer.Typer) -> None:

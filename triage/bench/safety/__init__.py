@@ -10,7 +10,7 @@ from starlette.routing import BaseRoute
 
 from triage.bench.safety import attachments, sign_in
 from triage.bench.safety.doors import allowed_names, must_sign_in
-from triage.bench.safety.forgery import SameSite, token_of
+from triage.bench.safety.forgery import SameSite
 from triage.bench.safety.headers import Headers
 from triage.bench.safety.hosts import KnownHosts
 from triage.bench.safety.people import People
@@ -20,7 +20,7 @@ from triage.bench.safety.unexpected import Unexpected
 if TYPE_CHECKING:
     from triage.bench.office import Office
 
-__all__ = ["LARGEST_BODY", "protections", "routes", "token_of"]
+__all__ = ["LARGEST_BODY", "protections", "routes"]
 
 LARGEST_BODY = 2 << 20  # bytes of a request; the longest reply is a small part of it
 

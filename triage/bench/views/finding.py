@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import dataclass, field
 
-from triage.cli.facts import number_or_text
 from triage.model import FactValue
 from triage.pack import Pack
+from triage.typed_facts import number_or_text
 
 MOST_VALUES = 4
 

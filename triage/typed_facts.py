@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from triage.cli.errors import Unusable
 from triage.model import Fact, FactValue, Standing
 from triage.pack import Pack
 from triage.pack.problem import suggest
 from triage.pack.schema import FactKind
+from triage.unusable import Unusable
 
 _ITEM = re.compile(r"\s*(?P<name>[^=!]*?)\s*(?P<sign>!?=)\s*(?P<value>.*?)\s*", re.DOTALL)
 
