@@ -14,7 +14,7 @@ from zipfile import BadZipFile
 import numpy as np
 from platformdirs import user_cache_path
 
-from triage import __version__
+from triage import __version__, shipped
 from triage.facts import FactReader
 from triage.facts.intent_meaning import Heard, IntentReader
 from triage.facts.symptom_lessons import Lesson, lessons
@@ -23,8 +23,9 @@ from triage.facts.symptom_reader import SymptomReader
 from triage.facts.symptom_weights import learned
 from triage.kept import KeptIndexes
 from triage.language import Document
+from triage.learnt_ranker import load_learnt
 from triage.matching.encode import Encodes, Vectors, encoder_for
-from triage.matching.index import Told, build_index
+from triage.matching.index import Told, build_index, passages
 from triage.matching.masking import mask, masked_spans
 from triage.matching.rank import Ranker
 from triage.matching.scope import ScopeReader
@@ -71,7 +72,8 @@ def assemble(
     progress: Progress = lambda _: None,
     ranker: Ranker | None = None,
 ) -> Stages:
-    """The stages for a pack already loaded, with the shipped ranker unless another is given."""
+    """The stages for a pack already loaded; unless a ranker is given with what the shop taught it, else as shipped."""
+    shipped.check()
     facts = FactReader(pack)
     vectors = VectorCache(encoder, cache, progress)
     learnt = learnt_of(pack, vectors.encode, encoder.tag, cache, write_quietly)
@@ -83,8 +85,43 @@ def assemble(
     scope = _scope(pack, vectors)
     intents = _intents(pack, facts, vectors)
     vectors.save()
-    book = Phrasebook(pack)
-    return Stages(pack, encoder, facts, symptoms, hazards, index, ranker or Ranker.load(), scope, intents, book)
+    book, ranker = Phrasebook(pack), ranker or _ranker(pack, encoder.tag, progress)
+    return Stages(pack, encoder, facts, symptoms, hazards, index, ranker, scope, intents, book)
+
+
+def with_answers(stages: Stages, answers: Sequence[Answer]) -> Stages:
+    """The same stages over a changed answer base: only what is new or changed is read and encoded."""
+    known = {answer.id: (answer, told) for answer, told in zip(stages.index.answers, stages.index.told, strict=True)}
+    vectors = _Remembering(stages)
+    reads = Reads(stages.facts, stages.symptoms, stages.hazards, vectors)
+    pairs = [known.get(answer.id, (None, None)) for answer in answers]
+    told = [t if t and old == a else _read_told(a, reads) for a, (old, t) in zip(answers, pairs, strict=True)]
+    index = build_index(answers, stages.pack.vehicles, vectors, told)
+    digest = _short(stages.pack.digest + repr(answers), 64)
+    return replace(stages, pack=replace(stages.pack, answers=tuple(answers), digest=digest), index=index)
+
+
+class _Remembering:
+    """The encoder of some stages, which has the vectors of their answers at hand."""
+
+    def __init__(self, stages: Stages) -> None:
+        self.tag, self.dimension = stages.encoder.tag, stages.encoder.dimension
+        self._encoder, index = stages.encoder, stages.index
+        texts = (t for a, told in zip(index.answers, index.told, strict=True) for t, _ in passages(a, told.wordings))
+        self._known = dict(zip(texts, index.vectors, strict=True))
+
+    def encode(self, texts: Sequence[str]) -> Vectors:
+        missing = [text for text in dict.fromkeys(texts) if text not in self._known]
+        if missing:
+            self._known |= dict(zip(missing, self._encoder.encode(missing), strict=True))
+        return np.stack([self._known[text] for text in texts]) if texts else np.zeros((0, self.dimension), np.float32)
+
+
+def _ranker(pack: Pack, tag: str, progress: Progress) -> Ranker:
+    learnt, why = load_learnt(pack.root, tag)
+    if why:
+        progress(why)
+    return learnt or Ranker.load()
 
 
 def _intents(pack: Pack, facts: FactReader, vectors: VectorCache) -> IntentReader:

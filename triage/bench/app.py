@@ -10,7 +10,7 @@ from starlette.applications import Starlette
 from starlette.routing import BaseRoute, Mount
 from starlette.staticfiles import StaticFiles
 
-from triage.bench import errors, facts, question, reply, safety, sheets, undoing, waiting
+from triage.bench import air, answers, errors, facts, question, reply, safety, sheets, undoing, waiting
 from triage.bench.office import Office
 from triage.bench.reader import Reader
 from triage.bench.rendering import HERE
@@ -27,7 +27,7 @@ class Room(Protocol):
     def nav(self) -> Sequence[tuple[str, str]]: ...
 
 
-ROOMS: tuple[Room, ...] = (waiting, question, facts, reply, undoing, sheets)
+ROOMS: tuple[Room, ...] = (waiting, question, facts, reply, undoing, sheets, air, answers)
 
 
 def create_app(settings: Settings, office: Office | None = None) -> Starlette:

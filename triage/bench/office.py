@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from threading import Lock
 
 from starlette.requests import Request
 
 from triage.bench.settings import Settings
+from triage.pack import Pack
 from triage.pipeline import Stages
 from triage.store import Store
 
@@ -23,15 +24,21 @@ class Person:
     role: str = "staff"  # "staff" | "host" | "editor"
 
 
-@dataclass(frozen=True)
+@dataclass
 class Office:
-    """Made once when the workbench starts."""
+    """Made once when the workbench starts; only its stages are replaced, when the answer base grows."""
 
     settings: Settings
     stages: Stages
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
     reading: Lock = field(default_factory=Lock)  # the models read one question at a time
     troubles: Callable[[], Sequence[str]] = tuple  # what is wrong with the mailboxes just now, in words
+
+    def grow(self, pack: Pack) -> None:
+        """Go on with the answers as they are now."""
+        from triage.engine import with_answers
+
+        self.stages = with_answers(replace(self.stages, pack=pack), pack.answers)
 
     @contextmanager
     def store(self) -> Iterator[Store]:

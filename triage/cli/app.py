@@ -9,15 +9,20 @@ from collections.abc import Sequence
 import typer
 
 from triage.cli import (
+    batch,
     bench,
     encoder,
+    growth_base,
+    growth_effect,
     keeping,
+    learn,
     mail,
     mailbox,
     packs,
     queue,
     reading,
     replies,
+    segment_after,
     staff,
     stores,
     threads,
@@ -37,9 +42,12 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-for part in (reading, mail, queue, threads, replies, worksheets, bench, keeping):
+for part in (reading, mail, batch, queue, threads, replies, worksheets, bench, keeping, learn):
     part.add_to(app)
 app.add_typer(mailbox.app, name="mailbox")
+app.add_typer(segment_after.app, name="segment")
+growth_effect.add_to(growth_base.app)
+app.add_typer(growth_base.app, name="grow")
 app.add_typer(staff.app, name="staff")
 app.add_typer(stores.app, name="store")
 app.add_typer(packs.app, name="pack")

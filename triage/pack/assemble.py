@@ -10,7 +10,7 @@ from pathlib import Path
 
 from triage.pack.documents import Document, Unreadable, read_document, read_text
 from triage.pack.problem import Problem
-from triage.pack.records import PHRASES, SHOP, SHOP_FOLDERS, TRADE_LISTS, WORDS, Entry, Kind, build
+from triage.pack.records import CAUSES_SEEN, PHRASES, SHOP, SHOP_FOLDERS, TRADE_LISTS, WORDS, Entry, Kind, build
 from triage.pack.wording import Wording, override
 from triage.pack.words import Words, add_words
 from triage.pack.yamltext import BadYaml, Plain
@@ -135,6 +135,8 @@ def _add_shop(folder: Path, result: Assembly, *, own: bool) -> None:
             for entry in _built(kind, data, document, (), result):
                 _add_new(entry, new, result)
         result.of(kind).update(new)
+    for document, data in _documents(_existing(folder / "causes_seen.yaml"), result):
+        _add_list(CAUSES_SEEN, document, data, result.of(CAUSES_SEEN), result)
     _add_wording(folder / "wording", result)
 
 

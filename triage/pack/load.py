@@ -10,21 +10,26 @@ from pathlib import Path
 from typing import Any
 
 from triage.pack.assemble import Assembly, assemble
+from triage.pack.journal import reading
 from triage.pack.problem import PackError, Problem
 from triage.pack.records import (
     ANSWERS,
     CALM,
     CAUSES,
+    CAUSES_SEEN,
     CHECKS,
     CLUES,
     EVIDENCE,
     EXCUSES,
     FACTS,
+    GROWTH,
     HAZARDS,
     INTENTS,
     LIMITS,
     SCOPE,
+    SEGMENT,
     SOURCES,
+    SPOKEN,
     SYMPTOMS,
     SYMPTOMS_TOLD,
     TOLD,
@@ -42,18 +47,22 @@ from triage.pack.schema import (
     Excuse,
     FactKind,
     Finding,
+    GrowthWords,
     Hazard,
     Limit,
     Powertrain,
+    SegmentNote,
     Shop,
     Source,
+    SpokenForm,
     Symptom,
     SymptomTold,
     Told,
     Vehicle,
     Wanted,
 )
-from triage.pack.wording import Wording
+from triage.pack.seen import with_seen
+from triage.pack.wording import Wording, override
 from triage.pack.words import Words
 
 
@@ -80,6 +89,9 @@ class Pack:
     evidence: Mapping[str, Finding] = field(default_factory=dict)
     scope: Mapping[str, Aside] = field(default_factory=dict)
     intents: Mapping[str, Wanted] = field(default_factory=dict)
+    growth: Mapping[str, GrowthWords] = field(default_factory=dict)
+    segment: Mapping[str, SegmentNote] = field(default_factory=dict)
+    spoken: Mapping[str, SpokenForm] = field(default_factory=dict)
     words: Words = field(default_factory=Words)
     wording: Wording = field(default_factory=Wording)
     digest: str = ""  # hash over the content of every file: the same digest means the same pack
@@ -117,7 +129,8 @@ def load(root: Path, *, trade: Path | None = None) -> Pack:
 
     Raises PackError with every problem at once. `trade` takes the place of the shipped trade part.
     """
-    read = assemble(root, trade or find_trade())
+    with reading(root / "shop"):
+        read = assemble(root, trade or find_trade())
     if (errors := errors_of(read)) or read.shop is None:
         raise PackError(sorted(set(errors)))
     return freeze(read, read.shop.record)
@@ -149,7 +162,7 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         answers=tuple(records(ANSWERS).values()),
         facts=records(FACTS),
         symptoms=records(SYMPTOMS),
-        causes=records(CAUSES),
+        causes=with_seen(records(CAUSES), records(CAUSES_SEEN)),
         checks=records(CHECKS),
         hazards=records(HAZARDS),
         sources=records(SOURCES),
@@ -162,7 +175,15 @@ def freeze(read: Assembly, shop: Shop) -> Pack:
         evidence=records(EVIDENCE),
         scope=records(SCOPE),
         intents=records(INTENTS),
+        growth=records(GROWTH),
+        segment=records(SEGMENT),
+        spoken=records(SPOKEN),
         words=read.words,
-        wording=read.wording,
+        wording=override(_segment_wording(records(SEGMENT)), read.wording),
         digest=read.digest(),
     )
+
+
+def _segment_wording(notes: Mapping[str, SegmentNote]) -> Wording:
+    """The phrases of the weekly hour; a shop's own wording goes before them."""
+    return Wording({name: note.says for name, note in notes.items() if note.kind == "wording"})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -15,15 +15,19 @@ from triage.pack.schema import (
     Aside,
     Calm,
     Cause,
+    CauseSeen,
     Check,
     Clue,
     Excuse,
     FactKind,
     Finding,
+    GrowthWords,
     Hazard,
     Limit,
+    SegmentNote,
     Shop,
     Source,
+    SpokenForm,
     Symptom,
     SymptomTold,
     Told,
@@ -43,11 +47,14 @@ class Kind:
 
     def keys(self) -> list[str]:
         """The keys a record of this kind may have."""
-        return [f.name for f in fields(self.type)]
+        return [f.name for f in self._fields()]
 
     def required(self) -> list[str]:
         """The keys a record of this kind must have."""
-        return [f.name for f in fields(self.type) if f.default is MISSING and f.default_factory is MISSING]
+        return [f.name for f in self._fields() if f.default is MISSING and f.default_factory is MISSING]
+
+    def _fields(self) -> tuple[Field[Any], ...]:
+        return fields(self.type) if is_dataclass(self.type) else ()  # phrases have any keys
 
 
 FACTS, SYMPTOMS, CAUSES = Kind("facts", FactKind), Kind("symptoms", Symptom), Kind("causes", Cause)
@@ -57,15 +64,18 @@ CALM, TOLD, EVIDENCE = Kind("calm", Calm), Kind("told", Told), Kind("evidence", 
 VEHICLES, ANSWERS = Kind("vehicles", Vehicle, "notes"), Kind("answers", Answer, "text")
 SHOP, WORDS = Kind("shop", Shop), Kind("words", Words)
 PHRASES, SCOPE, INTENTS = Kind("phrases", dict), Kind("scope", Aside), Kind("intents", Wanted)
-SYMPTOMS_TOLD = Kind("symptoms_told", SymptomTold)
+SYMPTOMS_TOLD, GROWTH = Kind("symptoms_told", SymptomTold), Kind("growth", GrowthWords)
+SEGMENT = Kind("segment", SegmentNote)
+SPOKEN = Kind("spoken", SpokenForm)
 TRADE_LISTS = (
     *(FACTS, SYMPTOMS, CAUSES, CHECKS, HAZARDS, SOURCES, LIMITS),
-    *(CLUES, EXCUSES, CALM, TOLD, EVIDENCE, SCOPE, INTENTS, SYMPTOMS_TOLD),
+    *(CLUES, EXCUSES, CALM, TOLD, EVIDENCE, SCOPE, INTENTS, SYMPTOMS_TOLD, GROWTH, SEGMENT, SPOKEN),
 )
 SHOP_FOLDERS = (VEHICLES, ANSWERS)
+CAUSES_SEEN = Kind("causes_seen", CauseSeen)
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {
-    kind.type: TypeAdapter(kind.type) for kind in (*TRADE_LISTS, *SHOP_FOLDERS, SHOP, WORDS)
+    kind.type: TypeAdapter(kind.type) for kind in (*TRADE_LISTS, *SHOP_FOLDERS, CAUSES_SEEN, SHOP, WORDS)
 }
 _ADAPTERS[dict] = TypeAdapter(dict[str, list[str]])
 
@@ -87,7 +97,8 @@ class Entry:
 def build(kind: Kind, data: object, document: Place, path: tuple[str | int, ...] = ()) -> Entry | list[Problem]:
     """The record in `data`, or everything that is wrong with it. An empty value counts as not given."""
     if not isinstance(data, dict):
-        fix = f"Write it as 'key: value' lines; keys here: {', '.join(kind.required() or kind.keys())}."
+        keys = ", ".join(kind.required() or kind.keys())
+        fix = f"Write it as 'key: value' lines{'; keys here: ' * bool(keys)}{keys}."
         return [document.problem(path, f"{_name(kind)} is made of keys and values, not {_what(data)}", fix)]
     given: dict[str, Any] = {key: value for key, value in data.items() if value is not None}
     if kind.body and kind.body in given:

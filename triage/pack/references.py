@@ -11,10 +11,12 @@ from triage.pack.problem import Problem, suggest
 from triage.pack.records import (
     ANSWERS,
     CAUSES,
+    CAUSES_SEEN,
     CHECKS,
     EVIDENCE,
     FACTS,
     HAZARDS,
+    SEGMENT,
     SOURCES,
     SYMPTOMS,
     SYMPTOMS_TOLD,
@@ -58,6 +60,7 @@ _RULES: tuple[tuple[Kind, Kind, Callable[[Any], Iterable[Reference]]], ...] = (
     (ANSWERS, CAUSES, _listed("causes")),
     (ANSWERS, CHECKS, _listed("checks")),
     (FACTS, SYMPTOMS, _listed("follows")),
+    (CAUSES_SEEN, CAUSES, lambda record: [(("id",), record.id)]),
     (TOLD, HAZARDS, lambda record: ((("id",), record.id),) if record.sentences else ()),
     (SYMPTOMS_TOLD, SYMPTOMS, lambda record: ((("id",), record.id),) if record.sentences else ()),
     (SYMPTOMS, SYMPTOMS, _listed("also")),
@@ -72,6 +75,8 @@ _RULES: tuple[tuple[Kind, Kind, Callable[[Any], Iterable[Reference]]], ...] = (
     (CHECKS, FACTS, _keys("when")),
     (CHECKS, HAZARDS, _listed("hazards")),
     (HAZARDS, FACTS, _hazard_facts),
+    (SEGMENT, SYMPTOMS, _listed("symptoms")),
+    (SEGMENT, HAZARDS, _listed("hazards")),
 )
 
 
@@ -105,7 +110,7 @@ def _unknown_word_facts(read: Assembly) -> Iterator[Problem]:
 def unknown_sources(read: Assembly) -> Iterator[Problem]:
     """A source of one word is taken for an id of sources.yaml; longer text is a citation of its own."""
     known = read.of(SOURCES)
-    for kind in (FACTS, CAUSES, CHECKS, HAZARDS, ANSWERS):
+    for kind in (FACTS, CAUSES, CHECKS, HAZARDS, ANSWERS, SEGMENT):
         for entry in read.of(kind).values():
             name = entry.record.source
             if name and " " not in name and name not in known:

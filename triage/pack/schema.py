@@ -238,6 +238,54 @@ class Wanted:
     examples: list[Text]
 
 
+GrowthKind = Literal[
+    "opposite", "apart", "modal", "hedge", "plain", "same", "bound", "about",
+    "claim", "unit", "depends", "aside", "worse", "wording",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, config=_STRICT)
+class GrowthWords:
+    """trade/growth.yaml: words by which sentences of answers are held against each other, and replies made general."""
+
+    id: Id
+    kind: GrowthKind
+    words: list[Text] = field(default_factory=list)
+    other: list[Text] = field(default_factory=list)
+    units: list[Text] = field(default_factory=list)
+    parts: list[Text] = field(default_factory=list)
+    share: Annotated[float, Field(gt=0, lt=1)] = 0.05  # by which two figures of a unit may differ
+    assumed: bool = False  # of circumstances: where a sentence does not tell, it is as `words` say
+    matter: bool = False  # of circumstances: told, they are part of what a sentence is about
+
+
+@dataclass(frozen=True, config=_STRICT)
+class SegmentNote:
+    """trade/segment.yaml: what the weekly hour needs: seasons, safety tips, how people ask not to be read out."""
+
+    id: Id
+    kind: Literal["wording", "season", "tip", "private", "solved", "away"]
+    says: list[Text] = field(default_factory=list)  # wording: alternatives; tip: as said; others: words that tell it
+    months: list[Annotated[int, Field(ge=1, le=12)]] = field(default_factory=list)  # empty: all year
+    symptoms: list[str] = field(default_factory=list)
+    hazards: list[str] = field(default_factory=list)
+    tags: list[Text] = field(default_factory=list)  # of answers
+    weight: Annotated[float, Field(gt=0, le=1)] = 1.0
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, config=_STRICT)
+class SpokenForm:
+    """trade/spoken.yaml: how a unit, or a short form of the trade, is said aloud."""
+
+    id: Id
+    kind: Literal["unit", "word"]
+    writes: list[Text]  # as it is written: "lb-ft", "ft·lb"
+    says: Text  # one of it, and before a noun: "volt"
+    many: str = ""  # more than one: "volts"; empty where it is the same
+    source: str = "common practice, no source"
+
+
 @dataclass(frozen=True, config=_STRICT)
 class Source:
     """trade/sources.yaml: where a statement of the trade comes from."""
@@ -313,6 +361,14 @@ class Answer:
 
 
 @dataclass(frozen=True, config=_STRICT)
+class CauseSeen:
+    """shop/causes_seen.yaml: cases of the shop in which a cause was confirmed; the id is the cause's."""
+
+    id: Id
+    seen: list[Text] = field(default_factory=list)  # one line a case: "thread 12, 2026-11-25"
+
+
+@dataclass(frozen=True, config=_STRICT)
 class Shop:
     """shop/shop.yaml: who answers, and how they write."""
 
@@ -326,4 +382,5 @@ class Shop:
     domains: list[str] = field(default_factory=list)  # the shop's own mail domains
     segment: str = ""  # name of the weekly Q&A segment
     reminder_days: Annotated[int, Field(ge=1)] = 5
+    two_for_hazards: bool = False  # two persons must agree before an answer with hazards is taken into the base
     extends: str = ""  # another pack, relative to this one, whose shop part this one adds to

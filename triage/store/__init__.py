@@ -5,6 +5,8 @@ from triage.store.errors import MoveRefused, NotFound, StoreBusy, StoreError, St
 from triage.store.exporting import export_lines
 from triage.store.forgetting import Forgotten
 from triage.store.mailboxes import FolderMark, LaidDraft, Mailboxes, ReadyThread, Whose
+from triage.store.programmes import Aired, Programmes, Wished
+from triage.store.proposals import Proposals
 from triage.store.staff import Member, Role, Staff
 from triage.store.states import EVERY, MOVES, OPEN, ThreadState
 from triage.store.store import Store
@@ -36,6 +38,7 @@ __all__ = [
     "NO_DANGER",
     "OPEN",
     "UNREAD",
+    "Aired",
     "Arrival",
     "Claim",
     "Copied",
@@ -51,6 +54,8 @@ __all__ = [
     "MoveRefused",
     "NotFound",
     "Prior",
+    "Programmes",
+    "Proposals",
     "QueueRow",
     "ReadyThread",
     "RepliedMeanwhile",
@@ -71,6 +76,7 @@ __all__ = [
     "Together",
     "What",
     "Whose",
+    "Wished",
     "back_up",
     "export_lines",
     "looked_through",

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sqlite_utils import Database
-
-from triage.store.change import Change
 from triage.store.codec import encodable, to_json
 from triage.store.errors import NotFound
+from triage.store.section import Section
 from triage.store.states import ThreadState
 from triage.store.values import What
 
@@ -54,16 +51,8 @@ class ReadyThread:
     message: int  # row of its newest message
 
 
-class Mailboxes:
+class Mailboxes(Section):
     """The mailboxes of one store. A mark set inside `Store.batch` is committed with what was taken in."""
-
-    def __init__(
-        self,
-        change: Callable[[str], AbstractContextManager[Change]],
-        look: Callable[[], AbstractContextManager[Database]],
-    ) -> None:
-        self._change = change
-        self._look = look
 
     def settings(self) -> dict[str, str]:
         """The settings of each mailbox, by name, as they were given to `add`."""

@@ -245,8 +245,83 @@ def m016_staff(db: Database) -> None:
     db.execute("create table keys (name text primary key, key text not null) without rowid")
 
 
+def m017_programmes(db: Database) -> None:
+    """The weekly programmes: plan, wishes, what was said; and whose first name may be said.
+
+    Whatever belongs to an asker is a row that refers to the thread, so that it is forgotten with them.
+    """
+    db.execute(
+        """create table programmes (
+            day text primary key, minutes real not null, reserve real not null, opening text not null,
+            tip text not null, closing text not null, worth real not null, note text not null,
+            aired integer not null default 0, clock text not null default '', by text not null, at text not null
+        ) without rowid"""
+    )
+    db.execute(
+        """create table programme_questions (
+            row integer primary key, day text not null, thread integer not null references threads (id),
+            place integer not null default 0, minutes real not null, locked integer not null default 0,
+            spare integer not null default 0, reason text not null, candidate text not null
+        )"""
+    )
+    db.execute(
+        """create table programme_wishes (
+            row integer primary key, day text not null, thread integer not null references threads (id),
+            wish text not null, why text not null, by text not null, at text not null
+        )"""
+    )
+    db.execute(
+        """create table programme_said (
+            row integer primary key, day text not null, thread integer references threads (id), how text not null,
+            note text not null, words text not null, seconds real not null, by text not null, at text not null
+        )"""
+    )
+    db.execute(
+        """create table names_agreed (
+            thread integer primary key references threads (id), yes integer not null,
+            by text not null, at text not null
+        )"""
+    )
+    for table in ("programme_questions", "programme_wishes", "programme_said"):
+        db.execute(f"create index {table}_day on {table} (day)")
+
+
+def m018_proposals(db: Database) -> None:
+    """Proposals for the answer base. What was said stands in rows that refer to its thread: forgotten with it."""
+    db.execute(
+        """create table proposals (
+            id integer primary key, kind text not null, state text not null, before text not null,
+            after text not null, lines text not null, askers integer not null, authors text not null,
+            hazards text not null, made text not null, reason text not null, agreed text not null,
+            by text not null, at text not null
+        )"""
+    )
+    db.execute("create index proposals_state on proposals (state)")
+    db.execute(
+        """create table proposal_said (
+            row integer primary key, proposal integer not null, line integer not null,
+            thread integer references threads (id), origin text not null, place text not null,
+            first integer, last integer, text text not null
+        )"""
+    )
+    db.execute(
+        """create table proposal_threads (
+            row integer primary key, proposal integer not null, thread integer not null references threads (id)
+        )"""
+    )
+    for table in ("proposal_said", "proposal_threads"):
+        db.execute(f"create index {table}_proposal on {table} (proposal)")
+        db.execute(f"create index {table}_thread on {table} (thread)")
+    db.execute(
+        """create table proposals_looked_at (
+            thread integer primary key references threads (id), replies integer not null
+        )"""
+    )
+
+
 MIGRATIONS: tuple[Migration, ...] = (
     m001_migrations, m002_people_and_threads, m003_messages, m004_message_ids, m005_rejected,
     m006_questions_and_readings, m007_facts, m008_drafts_and_replies, m009_history, m010_words, m011_settings,
     m012_prior_contact, m013_changes_to_drafts, m014_mailboxes, m015_together, m016_staff,
+    m017_programmes, m018_proposals,
 )  # fmt: skip

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
@@ -12,9 +10,9 @@ from hashlib import sha256
 
 from sqlite_utils import Database
 
-from triage.store.change import Change
 from triage.store.codec import encodable, moment
 from triage.store.errors import NotFound, StoreError
+from triage.store.section import Section
 from triage.store.values import What
 
 LONGEST_NAME = 60  # characters
@@ -43,16 +41,8 @@ class Member:
         return sha256(f"{self.password}\n{self.added.isoformat()}".encode()).hexdigest()[:16]
 
 
-class Staff:
+class Staff(Section):
     """The people of one store. Names differ in more than case."""
-
-    def __init__(
-        self,
-        change: Callable[[str], AbstractContextManager[Change]],
-        look: Callable[[], AbstractContextManager[Database]],
-    ) -> None:
-        self._change = change
-        self._look = look
 
     def add(self, name: str, role: Role, password: str, *, by: str) -> None:
         """Let somebody sign in; `password` is a hash. Raises StoreError for a name that is taken or unusable."""

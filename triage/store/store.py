@@ -32,6 +32,8 @@ from triage.store.errors import in_plain_words
 from triage.store.forgetting import Forgotten
 from triage.store.mailboxes import Mailboxes
 from triage.store.opening import open_database
+from triage.store.programmes import Programmes
+from triage.store.proposals import Proposals
 from triage.store.staff import Staff
 from triage.store.states import EVERY, ThreadState
 from triage.store.together import Together
@@ -284,6 +286,20 @@ class Store:
     def mailboxes(self) -> Mailboxes:
         """The shop's mailboxes, and how far each was read."""
         return Mailboxes(self._change, self._look)
+
+    # The weekly programme
+
+    @property
+    def programmes(self) -> Programmes:
+        """The weekly programmes: planned, wished for and said."""
+        return Programmes(self._change, self._look)
+
+    # The answer base
+
+    @property
+    def proposals(self) -> Proposals:
+        """What is proposed for the answer base."""
+        return Proposals(self._change, self._look)
 
     # Several people
 

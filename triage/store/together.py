@@ -14,6 +14,7 @@ from triage.store import answering
 from triage.store.change import Change
 from triage.store.codec import encodable, moment, moment_text
 from triage.store.errors import StoreError
+from triage.store.section import Section
 from triage.store.threads import present_number
 from triage.store.values import What
 
@@ -42,7 +43,7 @@ class Claim:
     until: datetime
 
 
-class Together:
+class Together(Section):
     """What several people at one store need to know of each other. Claims are a courtesy: they lock nothing."""
 
     def __init__(
@@ -51,8 +52,7 @@ class Together:
         look: Callable[[], AbstractContextManager[Database]],
         now: Callable[[], datetime],
     ) -> None:
-        self._change = change
-        self._look = look
+        super().__init__(change, look)
         self._now = now
 
     def claim(self, thread_id: int, *, by: str, take_over: bool = False) -> Claim:

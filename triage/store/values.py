@@ -183,6 +183,8 @@ class What(StrEnum):
     SETTING = "setting"
     FORGOTTEN = "person forgotten"
     STAFF = "staff"
+    PROGRAMME = "programme"
+    PROPOSAL = "proposal"
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,21 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, floor, log10
 
+from triage.drawing import Tick, axis
 from triage.physics.sheets.record import Curve, Outcome, WorkResult, shown_unit
 
 WIDTH, HEIGHT = 380.0, 250.0  # the drawing's own units
 LEFT, RIGHT, TOP, BOTTOM = 52.0, 366.0, 14.0, 204.0  # the frame within
-_TICKS = 5  # about so many on each axis
-
-
-@dataclass(frozen=True, slots=True)
-class Tick:
-    """A mark on an axis: where, and what stands beside it."""
-
-    at: float
-    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,30 +28,13 @@ class Plot:
     here: tuple[float, float] | None = None  # the place of the present result
 
 
-@dataclass(frozen=True, slots=True)
-class _Axis:
-    """Values from `low` to `high` laid over the places from `start` to `end`."""
-
-    low: float
-    high: float
-    start: float
-    end: float
-    ticks: tuple[float, ...]
-
-    def place(self, value: float) -> float:
-        return round(self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start), 1)
-
-    def marks(self) -> tuple[Tick, ...]:
-        return tuple(Tick(self.place(value), f"{value:g}") for value in self.ticks)
-
-
 def plotted(result: WorkResult) -> Plot | None:
     """The plot of a result; None where the worksheet has no curve."""
     curve = result.curve
     if not curve or len(curve.points) < 2:
         return None
-    x_axis = _axis((x for x, _ in curve.points), LEFT, RIGHT)
-    y_axis = _axis((y for _, y in curve.points), BOTTOM, TOP)
+    x_axis = axis((x for x, _ in curve.points), LEFT, RIGHT)
+    y_axis = axis((y for _, y in curve.points), BOTTOM, TOP)
     point = _present(curve, (*result.inputs, *result.results))
     return Plot(
         title=f"{_name(curve.y_label)} by {_name(curve.x_label)}",
@@ -73,28 +47,6 @@ def plotted(result: WorkResult) -> Plot | None:
         rows=tuple((_figure(x), _figure(y)) for x, y in curve.points),
         here=(x_axis.place(point[0]), y_axis.place(point[1])) if point else None,
     )
-
-
-def _axis(values: Iterable[float], start: float, end: float) -> _Axis:
-    """An axis from a round number to a round number, around all values."""
-    known = sorted(values)
-    low, high = known[0], known[-1]
-    if high - low < 1e-9:
-        low, high = low - 1, high + 1
-    step = round_step((high - low) / _TICKS)
-    first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)
-    ticks = tuple(round(number * step, 9) for number in range(first, last + 1))
-    return _Axis(ticks[0], ticks[-1], start, end, ticks)
-
-
-def round_step(wanted: float) -> float:
-    """The next 1, 2 or 5 times a power of ten that is not below `wanted`.
-
-    >>> [round_step(value) for value in (0.013, 0.2, 3.0, 70)]
-    [0.02, 0.2, 5.0, 100.0]
-    """
-    power = 10.0 ** floor(log10(wanted))
-    return next(round(power * times, 12) for times in (1, 2, 5, 10) if power * times >= wanted * (1 - 1e-9))
 
 
 def _present(curve: Curve, told: Iterable[Outcome]) -> tuple[float, float] | None:
