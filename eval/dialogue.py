@@ -1,6 +1,6 @@
 """How many rounds of asking it takes to the right answer: the program's questions against the answer's list of needs.
 
-    python -m eval.dialogue [--shop demo|second|third|fourth|all] [--split tuning|locked|all]
+    python -m eval.dialogue [--shop demo|second|third|fourth|fifth|all] [--split tuning|locked|all]
 
 Behind each labelled question stands a vehicle of the catalogue that agrees with the label and with the right answer. A
 simulated asker tells of it what is asked for; what neither the label nor the catalogue knows, the asker cannot tell.
@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from eval.labels import Labelled, load_labels
+from eval.remembering import remembering
 from eval.resample import mean_with
 from eval.shops import NAMES, opened, shops
 from eval.split import part_of
@@ -196,7 +197,8 @@ class Pair:
 def pairs(choice: str, split: str) -> Iterator[Pair]:
     """Every labelled question that has a right answer."""
     for shop in shops(choice):
-        with opened(shop) as stages:
+        with opened(shop) as fresh:
+            stages = remembering(fresh)
             for label in load_labels(shop.questions):
                 if label.answer is not None and split in (part_of(label.id, shop.name), "all"):
                     yield _pair(shop.name, label, stages)

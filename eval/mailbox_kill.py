@@ -10,12 +10,11 @@ import argparse
 import sys
 import time
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "mailbox"))
 
 from killing import Found, Scene, run
-from mail_server import Dovecot, program
+from mail_server import started
 
 from triage.pack import load, scaffold
 
@@ -27,30 +26,21 @@ def main() -> int:
     options.add_argument("--seed", type=int, default=2026)
     options.add_argument("--without", choices=["", "mark", "folder"], default="")
     given = options.parse_args()
-    if program() is None:
-        print("Dovecot is not installed: apt-get install dovecot-imapd", file=sys.stderr)
-        return 2
-    with TemporaryDirectory(prefix="dovecot-") as folder:
-        Path(folder).chmod(0o755)
-        return _measured(Path(folder), given.rounds, given.seed, given.without)
-
-
-def _measured(folder: Path, rounds: int, seed: int, without: str) -> int:
-    scaffold(folder / "pack")
-    server = Dovecot(folder / "server")
-    server.start()
-    try:
+    with started() as (server, folder):
+        scaffold(folder / "pack")
         began = time.perf_counter()
-        scene = Scene(server, folder / "queue.db", load(folder / "pack"), seed)
-        found = run(scene, rounds, without, tell=_progress)
-    finally:
-        server.clear()
-    print(f"{found.rounds} rounds in {time.perf_counter() - began:.0f} s, guard taken out: {without or 'none'}")
+        scene = Scene(server, folder / "queue.db", load(folder / "pack"), given.seed)
+        found = run(scene, given.rounds, given.without, tell=_progress)
+    _report(found, time.perf_counter() - began, given.without)
+    return int(bool(found.wrong))
+
+
+def _report(found: Found, seconds: float, without: str) -> None:
+    print(f"{found.rounds} rounds in {seconds:.0f} s, guard taken out: {without or 'none'}")
     print(f"kills: {found.kills}, of which {found.ended_before_the_kill} came when the work had ended")
     print(f"messages: {found.messages}; threads with a draft laid: {found.drafts_laid}; mails sent: {found.sent}")
     print(f"wrong: {len(found.wrong)}")
     print("\n".join(found.wrong[:20]))
-    return int(bool(found.wrong))
 
 
 def _progress(found: Found) -> None:

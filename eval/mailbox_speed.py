@@ -11,12 +11,11 @@ import resource
 import sys
 import time
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "mailbox"))
 
 from letters import many
-from mail_server import PASSWORD, Dovecot, program
+from mail_server import PASSWORD, Dovecot, started
 from shop_mailbox import PASSWORD_ENV, Clock, account_at
 
 from triage.mailbox.incoming import take_in_folder
@@ -31,29 +30,16 @@ def main() -> int:
     options.add_argument("--messages", type=int, default=10_000)
     options.add_argument("--watch", type=float, default=30.0, help="seconds of waiting for news")
     given = options.parse_args()
-    if program() is None:
-        print("Dovecot is not installed: apt-get install dovecot-imapd", file=sys.stderr)
-        return 2
-    with TemporaryDirectory(prefix="dovecot-") as folder:
-        Path(folder).chmod(0o755)
-        _measure(Path(folder), given.messages, given.watch)
+    os.environ[PASSWORD_ENV] = PASSWORD
+    with started() as (server, folder):
+        scaffold(folder / "pack")
+        server.deliver(many(given.messages))
+        with Store.open(folder / "queue.db", now=Clock()) as store:
+            _measure(server, store, load(folder / "pack"), given.messages, given.watch)
     return 0
 
 
-def _measure(folder: Path, messages: int, watch: float) -> None:
-    scaffold(folder / "pack")
-    os.environ[PASSWORD_ENV] = PASSWORD
-    server = Dovecot(folder / "server")
-    server.start()
-    try:
-        server.deliver(many(messages))
-        with Store.open(folder / "queue.db", now=Clock()) as store:
-            _measure_with(server, store, load(folder / "pack"), messages, watch)
-    finally:
-        server.clear()
-
-
-def _measure_with(dovecot: Dovecot, store: Store, pack: Pack, messages: int, watch: float) -> None:
+def _measure(dovecot: Dovecot, store: Store, pack: Pack, messages: int, watch: float) -> None:
     account = account_at(dovecot)
     with Server.connected(account, PASSWORD) as server:
         for what in ("first pull", "second pull, nothing new"):

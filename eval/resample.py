@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 RESAMPLES = 2000
 Interval = tuple[float, float]
@@ -27,3 +28,17 @@ def mean_with(values: Sequence[float]) -> str:
     """Mean and interval as written in a report: "12.3 (10.1 to 14.6)"."""
     low, high = bootstrap(values)
     return f"{np.mean(values):.2f} ({low:.2f} to {high:.2f})"
+
+
+def picks(count: int, seed: int = 0) -> NDArray[np.int64]:
+    """RESAMPLES draws of as many cases as there are, with replacement, shape (RESAMPLES, count)."""
+    return np.random.default_rng(seed).integers(0, count, (RESAMPLES, count))
+
+
+def middle(values: NDArray[np.float64]) -> Interval | None:
+    """The middle 95 % of resampled figures; None when in a resample in twenty nothing could be said."""
+    said = values[~np.isnan(values)]
+    if len(said) < 0.95 * len(values):
+        return None
+    low, high = np.percentile(said, [2.5, 97.5])
+    return float(low), float(high)

@@ -1,6 +1,6 @@
 """Run the program over the labelled questions and write down how often it is right.
 
-    python -m eval.run [--shop demo|second|third|fourth|all] [--split tuning|locked|all] [--out DIR]
+    python -m eval.run [--shop demo|second|third|fourth|fifth|all] [--split tuning|locked|all] [--out DIR]
 
 Writes report.md and mistakes.jsonl. Two runs over the same questions write the same bytes.
 """
@@ -12,17 +12,14 @@ import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from eval.baselines import baselines, ranking
 from eval.cases import Case
-from eval.catalogue import fuller_models
-from eval.labels import LabelError, Labelled, check_labels, load_labels
+from eval.labels import LabelError, check_labels, load_labels
 from eval.mistakes import visible, write_mistakes
+from eval.reading import read_all
 from eval.report import report
 from eval.shops import HERE, NAMES, ShopLabels, opened, shops
 from eval.split import part_of
-from triage.model import Question
 from triage.pack import PackError
-from triage.pipeline import Stages, read
 
 
 def evaluate(choice: Iterable[ShopLabels], split: str = "all") -> list[Case]:
@@ -38,20 +35,6 @@ def _shop_cases(shop: ShopLabels, split: str) -> list[Case]:
     with opened(shop) as stages:
         check_labels(labels, stages.pack, symptom_ids=not shop.plain_symptoms)
         return read_all(shop, [label for label in labels if split in (part_of(label.id, shop.name), "all")], stages)
-
-
-def read_all(shop: ShopLabels, labels: Iterable[Labelled], stages: Stages) -> list[Case]:
-    """The program's reading of each question, and what the simple rankers say of it."""
-    answers = stages.pack.answers
-    rankers = baselines(answers, stages.encoder)
-    cases = []
-    for label in labels:
-        reading = read(Question(label.id, label.text, label.subject), stages)
-        text = f"{label.subject} {label.text}".strip()
-        others = {name: ranking(score(text), answers) for name, score in rankers.items()}
-        models = fuller_models(label, stages.pack)
-        cases.append(Case(shop.name, label, reading, others, models, shop.plain_symptoms))
-    return cases
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -15,7 +15,7 @@ from triage.pipeline import Stages
 
 HERE = Path(__file__).parent
 KNOWLEDGE = HERE.parent / "knowledge"
-NAMES = ("demo", "second", "third", "fourth")
+NAMES = ("demo", "second", "third", "fourth", "fifth")
 
 
 @dataclass(frozen=True, slots=True)

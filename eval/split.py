@@ -9,7 +9,8 @@ from typing import Literal
 Part = Literal["tuning", "locked"]
 
 TUNING_TENTHS = 6
-WHOLE: Mapping[str, Part] = {"third": "tuning", "fourth": "tuning"}  # shops whose questions all belong to one part
+# shops whose questions all belong to one part; nobody who works on the program has seen those of the fifth
+WHOLE: Mapping[str, Part] = {"third": "tuning", "fourth": "tuning", "fifth": "locked"}
 
 
 def tenth(text: str) -> int:

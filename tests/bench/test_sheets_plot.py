@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from physics.test_worksheet import RUNS
 
-from triage.bench.sheets.plot import BOTTOM, LEFT, RIGHT, TOP, plotted, round_step
+from triage.bench.sheets.plot import BOTTOM, LEFT, RIGHT, TOP, plotted
+from triage.drawing import round_step
 from triage.physics.sheets.record import Curve, Outcome, WorkResult
 from triage.physics.worksheet import work
 

@@ -49,7 +49,9 @@ def test_a_value_keeps_its_kind(tmp_path: Path) -> None:
     assert [fact.value for fact in label.facts] == [2012, "2005-2006"]
 
 
-@pytest.mark.parametrize(("shop", "number"), [("demo", 240), ("second", 200), ("third", 140), ("fourth", 200)])
+@pytest.mark.parametrize(
+    ("shop", "number"), [("demo", 240), ("second", 200), ("third", 140), ("fourth", 200), ("fifth", 150)]
+)
 def test_the_labels_of_each_shop_name_only_what_their_packs_know(shop: str, number: int) -> None:
     (found,) = shops(shop)
     labels = load_labels(found.questions)
@@ -77,7 +79,7 @@ def test_the_split_never_moves() -> None:
     assert {name: part_of(name) for name in parts} == parts
 
 
-@pytest.mark.parametrize(("shop", "part"), [("third", "tuning"), ("fourth", "tuning")])
+@pytest.mark.parametrize(("shop", "part"), [("third", "tuning"), ("fourth", "tuning"), ("fifth", "locked")])
 def test_a_shop_may_belong_to_one_part_as_a_whole(shop: str, part: str) -> None:
     assert {part_of(f"q{number:03}", shop) for number in range(100)} == {part}
 

@@ -1,0 +1,1 @@
+"""The program beside the plain ways on the same questions: quality, time, memory, and how both grow."""
