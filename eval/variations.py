@@ -11,11 +11,14 @@ from rapidfuzz import fuzz
 
 from eval.labels import Labelled, ToldFact
 from triage.language import Document, Mention
+from triage.language.tokens import Token
 from triage.model import Standing
 from triage.pack import Pack
 
 KM_PER_MILE = 1.609344
 MM_PER_INCH = 25.4
+_TAIL = 3  # letters of what tells which of a model
+_TAIL_MOST = 20  # a larger figure is the volts
 _LIKE_A_NAME = 75  # of 100: a misspelt name
 NOISE = 0.12  # share of the longer words that are mistyped
 _HEADS = "Bran Cor Dul Fen Gar Hol Ist Jor Kel Lom Mar Nor Orb Pel Quar Rus Sel Tor Ulm Var Wel Yar Zel Brom".split()
@@ -245,19 +248,38 @@ def _renamed(given: Given, makes: dict[str, str], alone: dict[str, str], paired:
     `alone` are new names for models told without their make, `paired` for those told with it.
     """
     typed: dict[str, str] = {}
-    document, text, shift = given.document, given.label.text, 0
+    document = given.document
     told = [list(_name_words(given.pack, document, mention)) for mention in names_in(document)]
     known = {vehicle.make for vehicle in given.pack.vehicles}
     with_make = {i + 1 for words in told for i, name in words if name in known}
+    edits: list[tuple[int, int, str]] = []
     for index, name in (word for words in told for word in words):
         table = makes if name in known else paired if index in with_make else alone
         token = document.tokens[index]
         word = _cased(token.text, table[name]) if name in table else token.text
-        text = text[: token.start + shift] + word + text[token.end + shift :]
-        shift += len(word) - len(token.text)
+        edits.append((token.start, token.end, word))
         typed.setdefault(name, word)
+    if alone:
+        edits += [(token.start - 1, token.end, "") for token in _tails(document, told)]
+    text = _edited(given.label.text, edits)
     facts = [fact for fact in given.label.facts if fact.standing is not Standing.INFERRED]
     return _with(given, text, [new for fact in facts for new in _relabelled(fact, typed)])
+
+
+def _edited(text: str, edits: Iterable[tuple[int, int, str]]) -> str:
+    for start, end, word in sorted(edits, reverse=True):
+        text = text[:start] + word + text[end:]
+    return text
+
+
+def _tails(document: Document, told: Sequence[Sequence[tuple[int, str]]]) -> Iterator[Token]:
+    """The "Li" or "2" after a name: it belongs to the name that was replaced."""
+    last = {words[-1][0]: mention.last for words, mention in zip(told, names_in(document), strict=True) if words}
+    for index, end in last.items():
+        for token in document.tokens[index + 1 : end]:
+            glued = document.text[token.start - 1] not in " -"
+            if len(token.text) <= _TAIL and not glued and not (token.text.isdecimal() and int(token.text) > _TAIL_MOST):
+                yield token
 
 
 def _name_words(pack: Pack, document: Document, mention: Mention) -> Iterator[tuple[int, str]]:

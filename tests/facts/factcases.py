@@ -1,4 +1,4 @@
-"""The questions of questions.yaml, stress.yaml and fresh.yaml, and how a reading of one differs from what is written there."""
+"""The questions of the tables below, and how a reading of one differs from what is written there."""
 
 from __future__ import annotations
 

@@ -36,10 +36,17 @@ class Mention:
 class Document:
     """One text with its tokens and everything found in it."""
 
-    def __init__(self, text: str, tokens: tuple[Token, ...], language: Language) -> None:
+    def __init__(
+        self, text: str, tokens: tuple[Token, ...], language: Language, names: tuple[Mention, ...] = ()
+    ) -> None:
         self.text = text
         self.tokens = tokens
         self._language = language
+        self._names = names  # of vehicles that the pack does not list
+
+    def with_names(self, names: Iterable[Mention]) -> Document:
+        """The same text, in which these are names as well: what stands beside a name is then read the same way."""
+        return Document(self.text, self.tokens, self._language, (*self._names, *names))
 
     @cached_property
     def stems(self) -> list[str]:
@@ -64,6 +71,8 @@ class Document:
         found: dict[str, list[Mention]] = {}
         for mention in self.mentions:
             found.setdefault(mention.entry.kind, []).append(mention)
+        if self._names:
+            found["name"] = sorted([*found.get("name", ()), *self._names], key=lambda m: (m.first, m.last))
         for kind in ("part", "value", "modification"):
             hidden = {i for m in found.get("cue", ()) if m.entry.key == f"not_a_{kind}" for i in range(m.first, m.last)}
             if hidden and kind in found:

@@ -32,9 +32,23 @@ def is_derived(word: str) -> bool:
 
 
 @lru_cache(maxsize=20_000)
-def is_compound(word: str) -> bool:
-    """Two English words written as one: "boatshed"."""
-    return any(word[:cut] in english() and word[cut:] in english() for cut in range(3, len(word) - 2))
+def is_compound(word: str, least: int = 3) -> bool:
+    """Two English words of `least` letters or more written as one: "boatshed"."""
+    return any(word[:cut] in english() and word[cut:] in english() for cut in range(least, len(word) - least + 1))
+
+
+@lru_cache(maxsize=20_000)
+def is_slip(word: str) -> bool:
+    """One letter away from an English word with the same first letter; a word too long to be one is none."""
+    if len(word) > LONGEST_WORD:
+        return False
+    near = _english_by_letter().get(word[:1], [])
+    return process.extractOne(word, near, scorer=OSA.distance, score_cutoff=1) is not None
+
+
+@lru_cache(maxsize=1)
+def _english_by_letter() -> dict[str, list[str]]:
+    return _by_letter(word for word in english() if len(word) >= 4)
 
 
 class Spelling:
