@@ -11,6 +11,7 @@ from rapidfuzz import fuzz
 
 from eval.labels import Labelled, ToldFact
 from triage.language import Document, Mention
+from triage.language.numbers import spelt
 from triage.language.tokens import Token
 from triage.model import Standing
 from triage.pack import Pack
@@ -42,11 +43,6 @@ SHOPPING = (
     "Please send me your price list as well.", "Are you open on Saturdays?",
 )  # fmt: skip
 _KEYS = {"a": "s", "e": "r", "i": "o", "o": "p", "r": "t", "t": "y", "n": "m", "s": "d", "l": "k", "c": "v"}
-_ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen"
-).split()
-_TENS = "- - twenty thirty forty fifty sixty seventy eighty ninety".split()
 _WORD = re.compile(r"[A-Za-z]{5,}")
 _SMALL = re.compile(
     r"(?<![\w.,/'’\-:#+$£€])(\d{1,2})(?=(?: ?(?:v|volts?|amps?|inch|mph))?(?:[ .,;!?)]|$))(?![.,]\d)(?! ?[x×/])"
@@ -148,26 +144,18 @@ def _cased(like: str, word: str) -> str:
 
 def number_words(given: Given) -> Labelled:
     """Figures of one or two digits, and decimals, in words."""
-    text = _DECIMAL.sub(
-        lambda m: f"{_spelt(int(m[1]))} point {' '.join(_ONES[int(d)] for d in m[2])}", given.label.text
-    )
+    text = _DECIMAL.sub(lambda m: f"{spelt(int(m[1]))} point {' '.join(spelt(int(d)) for d in m[2])}", given.label.text)
     return _with(given, _SMALL.sub(_told, text))
 
 
 def _told(match: re.Match[str]) -> str:
     rest = match.string[match.end() : match.end() + 1]
-    return _spelt(int(match[1])) + (" " if rest.isalpha() else "")
-
-
-def _spelt(number: int) -> str:
-    if number < len(_ONES):
-        return _ONES[number]
-    return _TENS[number // 10] + (f" {_ONES[number % 10]}" if number % 10 else "")
+    return spelt(int(match[1])) + (" " if rest.isalpha() else "")
 
 
 def figures(given: Given) -> Labelled:
     """Number words as figures."""
-    table = {_spelt(number): str(number) for number in range(2, 100)}
+    table = {spelt(number): str(number) for number in range(2, 100)}
     longest = sorted(table, key=len, reverse=True)
     pattern = re.compile(rf"\b(?<!point )({'|'.join(longest)})\b(?! point| hundred| thousand)", re.IGNORECASE)
     if re.search(r"\b(point|hundred|thousand|oh|dozen|half|quarter|fifty eight)\b", given.label.text, re.IGNORECASE):
@@ -276,9 +264,15 @@ def _tails(document: Document, told: Sequence[Sequence[tuple[int, str]]]) -> Ite
     """The "Li" or "2" after a name: it belongs to the name that was replaced."""
     last = {words[-1][0]: mention.last for words, mention in zip(told, names_in(document), strict=True) if words}
     for index, end in last.items():
-        for token in document.tokens[index + 1 : end]:
+        for place, token in enumerate(document.tokens[index + 1 : end], start=index + 1):
             glued = document.text[token.start - 1] not in " -"
-            if len(token.text) <= _TAIL and not glued and not (token.text.isdecimal() and int(token.text) > _TAIL_MOST):
+            means = document.between("value", place, place)
+            if (
+                len(token.text) <= _TAIL
+                and not glued
+                and not means
+                and not (token.text.isdecimal() and int(token.text) > _TAIL_MOST)
+            ):
                 yield token
 
 

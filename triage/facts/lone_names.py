@@ -56,7 +56,7 @@ def _is_used(document: Document, trade: Trade, index: int, cased: bool) -> bool:
     first, told = _described_from(document, trade, index)
     before = document.norm(first - 1) if first and document.same_sentence(first - 1, index) else ""
     opens = not before or document.tokens[first - 1].kind == "mark"
-    after = _is_followed(document, trade, index + 1)
+    after = _is_followed(document, trade, index + 1, cased)
     if cased and not opens:
         return before in _HAVING or ((told or after) and before in _DETERMINERS)
     return (told or after) and (opens or before in _DETERMINERS)
@@ -79,7 +79,7 @@ def _described_from(document: Document, trade: Trade, index: int) -> tuple[int, 
     return index, told
 
 
-def _is_followed(document: Document, trade: Trade, index: int) -> bool:
+def _is_followed(document: Document, trade: Trade, index: int, cased: bool) -> bool:
     """A year, volts, a kind, a vehicle noun or a short tail follows."""
     if index >= len(document.tokens) or not document.same_sentence(index - 1, index):
         return False
@@ -91,7 +91,7 @@ def _is_followed(document: Document, trade: Trade, index: int) -> bool:
     if volts or year_at(document, trade, index) or document.norm(index) in VEHICLE_NOUNS:
         return True
     kinds = document.between("value", index, index)
-    return bool(kinds) or _is_tail(document, index)
+    return bool(kinds) or (cased and _is_tail(document, index))
 
 
 def _is_tail(document: Document, index: int) -> bool:

@@ -72,8 +72,9 @@ class FactReader:
         self._trade = Trade.of(pack)
         self._serials = serial.patterns_of(pack)
         phrases = (phrase for symptom in pack.symptoms.values() for phrase in symptom.phrases)
-        self.language = Language(pack.words, vehicle_names(pack), phrases)
-        self._words = unlisted.Vocabulary(self.language.spelling, Heard.of(pack))
+        heard = Heard.of(pack)
+        self.language = Language(pack.words, vehicle_names(pack), (*phrases, *heard.everyday))
+        self._words = unlisted.Vocabulary(self.language.spelling, heard)
         self._symptoms = SymptomWords(pack.symptoms.values())
 
     def read(self, document: Document, known: Iterable[Fact] = ()) -> tuple[Fact, ...]:
@@ -92,7 +93,7 @@ class FactReader:
         if not makes:
             found += unlisted.find(document, self._words, self._trade, alone=not listed)
         elif not any(candidate.name == "model" for candidate in found):
-            found += unlisted.models(document, makes)
+            found += unlisted.models(document, makes, self._words)
         if not any(candidate.name == "model" for candidate in listed):
             found += names.by_seats(document, listed, self._pack.vehicles)
         return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from triage.facts.names import VEHICLE_NOUNS
 from triage.language import Document
 from triage.language.spelling import Spelling, english, is_compound, is_derived, is_slip
 from triage.language.tokens import Token
@@ -11,6 +12,7 @@ from triage.language.tokens import Token
 _SHORT_FORM = re.compile(r"(?:i|you|he|she|it|we|they|that|there|who|could|should|would|might|must)(?:ll|ve|d|re|s)")
 _OTHER_SPELLINGS = (("is", "iz"), ("ys", "yz"), ("our", "or"), ("or", "our"), ("iz", "is"), ("lph", "lf"), ("ph", "f"))
 _INTRODUCING = frozenset("a an the my our his her or and electric petrol gas volt v old new".split())
+_OFFERING = frozenset("or volt v electric petrol gas".split())
 _PLACING = frozenset("in at near to around by via towards".split())
 _GREETING = frozenset("mr mrs ms dr sir madam uncle aunt auntie mate thanks regards cheers sincerely hi hello".split())
 _GREETING |= frozenset("dear hey im name brother sister cousin neighbour neighbor friend wife husband boss".split())
@@ -22,7 +24,7 @@ _HALF = 4  # letters of each half of two words written as one
 def is_unknown(token: Token, spelling: Spelling) -> bool:
     """No word of the trade or of English, nor made from one."""
     word = token.norm
-    if not token.is_word or len(word) < 4 or not word.isalpha():
+    if not token.is_word or len(word) < 4 or not word.isalpha() or word in VEHICLE_NOUNS:
         return False
     return not (spelling.knows(word) or is_derived(word) or _SHORT_FORM.fullmatch(word) or _is_spelt_otherwise(word))
 
@@ -36,13 +38,25 @@ def _is_spelt_otherwise(word: str) -> bool:
 def may_be_name(document: Document, index: int) -> bool:
     """An unknown word that no more than stands there: no slip, no place, no person."""
     token = document.tokens[index]
-    slip = token.text.islower() and (is_slip(token.norm) or is_compound(token.norm, _HALF))
+    plain = token.text.islower() or opens_sentence(document, index)
+    slip = plain and (is_slip(token.norm) or is_compound(token.norm, _HALF))
     return not (slip or _is_placed(document, index) or _is_person(document, index))
+
+
+def opens_sentence(document: Document, index: int) -> bool:
+    """The first token of its sentence: a capital says nothing there."""
+    return index == 0 or not document.same_sentence(index - 1, index)
 
 
 def is_introduced(document: Document, index: int) -> bool:
     """ "my NAME", "NAME or NAME", "the petrol NAME"."""
     return document.norm(index - 1) in _INTRODUCING
+
+
+def is_offered(document: Document, index: int) -> bool:
+    """ "NAME or NAME", "a 36 volt NAME", "2016 NAME": beside another name, or after what tells of a vehicle."""
+    before = document.norm(index - 1)
+    return before in _OFFERING or (len(before) == 4 and before.isdecimal())
 
 
 def _is_placed(document: Document, index: int) -> bool:

@@ -12,7 +12,7 @@ from triage.facts.candidate import Candidate
 from triage.facts.everyday import Heard
 from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.trade import BATTERY_PARTS, Trade
-from triage.facts.unknown_words import is_introduced, is_unknown, may_be_name
+from triage.facts.unknown_words import is_introduced, is_offered, is_unknown, may_be_name
 from triage.facts.years import year_at
 from triage.language import Document, Mention
 from triage.language.entries import Entry
@@ -22,9 +22,11 @@ from triage.language.tokens import Token
 from triage.model import Standing
 
 _LABELLED = re.compile(
-    r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
-    r"(?:[ \t]{0,4}[:=]|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
+    r"(?im)(?:^|[|;.]\s{1,3})[ \t>*-]{0,6}(?:cart[ ._]|vehicle[ ._]|buggy )?"
+    r"(make and model|make ?/ ?model|make|brand|manufacturer|model|vehicle|cart)"
+    r"(?:[ \t]{0,4}(?:[:=]|\.{2,8})|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/|]{2,40}?)[ \t]{0,4}(?=$|,|;|\||\.\s)"
 )
+_HEADED = re.compile(r"(?m)^(MAKE|BRAND|MODEL)[ \t]{1,4}(\w[^\n,;/|]{1,40}?)[ \t]{0,4}$")  # a form without colons
 _TOLD = re.compile(r"\b(?i:(make|brand|model)) (?i:is)(?i: an?| the)? ([A-Z]\w{2,20}(?: \d{1,2}\b)?)")
 _NOT_KNOWN = frozenset(
     "unknown none na not sure dont know unsure other no idea cart one the a i white green red old golf buggy".split()
@@ -60,14 +62,22 @@ _NOT_A_MODEL |= _ACTING_UP
 def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
     """Lines of a form: "Make: ...", "Cart model: ..."; `named` are names of the catalogue already found."""
     taken = {index for c in named if c.name in ("make", "model") for index in range(c.first, c.last)}
-    for pattern in (_LABELLED, _TOLD):
+    for pattern in (_LABELLED, _TOLD, _HEADED):
         for match in pattern.finditer(document.text):
             first, last = document.token_range(match.start(2), match.end(2))
-            while first < last and document.tokens[first].kind in ("number", "year"):
-                first += 1  # "Cart: 2011 NAME"
+            first, last = _trimmed(document, first, last)
             is_listed = bool(taken & set(range(first, last)))
             if last > first and not is_listed and not _is_unknown_value(document, first, last):
                 yield from _label(document, match[1].lower(), first, last)
+
+
+def _trimmed(document: Document, first: int, last: int) -> tuple[int, int]:
+    """Without the year before and what describes the vehicle after: "Cart: 2011 NAME petrol"."""
+    while first < last and document.tokens[first].kind in ("number", "year"):
+        first += 1
+    described = [m.first for m in document.between("value", first + 1, last - 1)]
+    years = [i for i in range(first + 1, last) if len(document.norm(i)) == 4 and document.norm(i).isdecimal()]
+    return first, min([last, *described, *years])
 
 
 def _is_unknown_value(document: Document, first: int, last: int) -> bool:
@@ -77,7 +87,7 @@ def _is_unknown_value(document: Document, first: int, last: int) -> bool:
 
 def _label(document: Document, label: str, first: int, last: int) -> Iterator[Candidate]:
     """The value of one line: a make, a model, or a make with its model ("Vehicle: ...")."""
-    both = label in ("make and model", "vehicle", "cart")
+    both = label.replace(" ", "") in ("makeandmodel", "make/model", "vehicle", "cart")
     parts = [("make", first, first + 1 if both else last)] if label != "model" else [("model", first, last)]
     if both and last > first + 1:
         parts.append(("model", first + 1, last))
@@ -129,14 +139,15 @@ def _makes(
 
     Else, `alone`, the first that may be one; with it those introduced as it is ("NAME or NAME", "my NAME").
     """
+    fresh = [i for i in unknown[:_MOST_UNKNOWN] if document.norm(i) not in words.heard.once]
     told = (i for i in unknown if _is_called(document, i))
-    placed = (i for i in unknown if _vehicle_position(document, i, words.spelling, trade))
+    placed = (i for i in fresh if _vehicle_position(document, i, words.spelling, trade))
     index = next(itertools.chain(told, placed), None)
-    if index is None and alone:
-        fresh = [i for i in unknown[:_MOST_UNKNOWN] if document.norm(i) not in words.heard.once]
-        able = [i for i in fresh if may_be_name(document, i)]
-        return frozenset(document.norm(i) for i in able[:1] + [i for i in able[1:] if is_introduced(document, i)])
-    return frozenset() if index is None else frozenset({document.norm(index)})
+    if index is not None:
+        also = (i for i in fresh if alone and (_is_called(document, i) or is_offered(document, i)))
+        return frozenset(document.norm(i) for i in (index, *also))
+    able = [i for i in fresh if alone and may_be_name(document, i)]
+    return frozenset(document.norm(i) for i in able[:1] + [i for i in able[1:] if is_introduced(document, i)])
 
 
 def _is_called(document: Document, index: int) -> bool:
@@ -180,12 +191,12 @@ def _is_titled_pair(document: Document, index: int) -> bool:
     return len(pair) == 2 and all(token.is_word and token.text.istitle() for token in pair)
 
 
-def models(document: Document, makes: Sequence[Candidate]) -> Iterator[Candidate]:
+def models(document: Document, makes: Sequence[Candidate], words: Vocabulary) -> Iterator[Candidate]:
     """A listed make followed by a model that is not listed: "MAKE MODEL, which ..."."""
     taken = {mention.first for mention in document.of_kind("name")}
     for make in makes:
         if make.last < len(document.tokens) and document.tokens[make.last].text[0].isupper():
-            yield from _model_after(document, make.last, taken, frozenset())
+            yield from _model_after(document, make.last, taken, words.heard.everyday)
 
 
 def _model_after(document: Document, first: int, taken: set[int], everyday: frozenset[str]) -> Iterator[Candidate]:
@@ -264,8 +275,8 @@ def _model_end(document: Document, first: int, everyday: frozenset[str]) -> int:
         return first + 1
     shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
     glued = first + 1 < len(tokens) and tokens[first + 1].kind == "number" and tokens[first + 1].start == token.end
-    possible = token.norm not in _NOT_A_MODEL | _COUNTS or (glued and token.text.isupper())  # "U2"
-    shouted = shouted and token.norm not in everyday
+    possible = token.norm not in _NOT_A_MODEL | _COUNTS or (glued and len(token.text) < 3)  # "U2"
+    shouted = shouted and (glued or (token.norm not in everyday and not token.norm.endswith(("ed", "ing"))))
     is_name = token.is_word and possible and (token.text[0].isupper() if not _same_case(document, first) else shouted)
     if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
         return first

@@ -69,8 +69,10 @@ def _is_paper_year(document: Document, index: int) -> bool:
 
 def _is_battery_year(document: Document, index: int) -> bool:
     """ "batteries from 2021", "four are from 2021": the batteries' year, not the vehicle's."""
-    if document.norm(index + 1) in VEHICLE_NOUNS:
-        return False  # "2010 batteries in a 2006 cart"
+    if document.norm(index + 1) in VEHICLE_NOUNS or document.norm(index - 1) == "year":
+        return False  # "2010 batteries in a 2006 cart", "year 2008 batteries 4"
+    if document.before("name", index, 0):
+        return False  # "NAME 2008 batteries flat"
     following = document.between("part", index + 1, index + 1)
     if any(m.entry.key in BATTERY_PARTS and document.same_sentence(m.first, index) for m in following):
         return True

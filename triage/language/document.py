@@ -10,6 +10,7 @@ from functools import cached_property
 
 from triage.language.cues import Cue
 from triage.language.entries import Entry, entries, same_meaning
+from triage.language.numbers import WORD_VALUES
 from triage.language.phrases import Found, PhraseTrie
 from triage.language.quantities import Quantity, find_quantities
 from triage.language.scopes import Scopes
@@ -183,7 +184,8 @@ class Language:
         self._part_stems = {part: frozenset(token.stem for token in tokenise(part)) for part in words.parts}
         self.spelling = Spelling(
             vocabulary={word for phrase, _ in phrases for word in _words(phrase)}
-            | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)},
+            | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)}
+            | set(WORD_VALUES),
             typos=words.typos,
             names={word for phrase, _ in names for word in _words(phrase)},
         )

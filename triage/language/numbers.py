@@ -194,6 +194,18 @@ def _decimals(words: Sequence[str]) -> tuple[float, int]:
     return 0.0, 0
 
 
+def spelt(number: int) -> str:
+    """A number below 100 in words.
+
+    >>> spelt(8), spelt(48)
+    ('eight', 'forty eight')
+    """
+    if number < len(_ONES):
+        return _ONES[number]
+    ten = next(word for word, value in _TENS.items() if value == number // 10 * 10)
+    return f"{ten} {_ONES[number % 10]}" if number % 10 else ten
+
+
 def spoken_year(tokens: Sequence[Token], index: int) -> tuple[int, int] | None:
     """A year in words and the index after it: "twenty twelve", "two thousand and four", "oh five"."""
     words = [token.norm for token in tokens[index : index + 5]]

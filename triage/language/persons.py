@@ -15,6 +15,8 @@ _SAYING = frozenset("says said say thinks thought reckons told tells swears beli
 _DOING_REACH = 6  # words from a person to what they did
 _THEIRS = frozenset({"his", "her", "hers", "their", "theirs"})
 _GOING_ON = frozenset({"his", "hers", "theirs", "that", "it", "he", "she", "they"})
+_PERSONAL = frozenset({"his", "hers", "theirs"})  # of the other person, whatever was told of them
+_HAVING = frozenset("has have had got owns own runs drives bought cart buggy vehicle machine one".split())
 _PRONOUNS_BETWEEN = 6  # "his ..." after the person was named
 _SAYING_REACH = 4  # words from a person to "says"
 
@@ -85,8 +87,14 @@ class Persons:
     def _continues_other(self, cue: Cue, first: int) -> bool:
         """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""
         sentence = self._tokens[first].sentence
-        next_one = sentence == self._tokens[cue.first].sentence + 1
-        return next_one and self._tokens[self._openings[sentence]].norm in _GOING_ON
+        opening = self._tokens[self._openings[sentence]].norm
+        next_one = sentence == self._tokens[cue.first].sentence + 1 and opening in _GOING_ON
+        return next_one and (opening in _PERSONAL or self._has_vehicle(cue, self._openings[sentence]))
+
+    def _has_vehicle(self, cue: Cue, end: int) -> bool:
+        """ "My neighbour has a NAME": not "My sister was here", after which "it" is no vehicle of hers."""
+        owner = self._tokens[cue.last - 1].text.endswith(("'s", "’s", "s"))
+        return owner or any(token.norm in _HAVING for token in self._tokens[cue.first : end])
 
     def saying(self, first: int) -> bool:
         """ "my neighbour reckons it is ..." """
