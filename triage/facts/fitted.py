@@ -15,12 +15,15 @@ _PARTS = frozenset({"controller", "motor"})
 _STOCK, _MODIFIED = "stock", "modified"
 _KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
 _EVERYTHING = frozenset({"everything", "throughout"})
+_WHOLLY = frozenset("completely totally entirely fully wholly bone dead bog purely".split())  # "bone stock"
+_SAVE = frozenset("on apart except but as still and in besides otherwise".split())
 _COPULAS = frozenset("is are was were been be both still all".split())
 _BETWEEN = frozenset(
     "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
     "of one".split()
 )
 _REACH = 4
+_WANTED = frozenset("need needs want wants which buy order price cost if".split())
 _MINE = frozenset({"mine", "ours"})
 _FARTHEST = 12  # words from a part to what is said of it in one breath
 _MEANT_REACH = 45  # words from a part to "mine is stock"
@@ -52,7 +55,9 @@ def _is_of_everything(document: Document, cue: Cue) -> bool:
     whole = before if before not in _COPULAS - {"all"} else document.norm(cue.first - 2)
     ends = cue.last == len(document.tokens) or document.tokens[cue.last].kind == "mark"
     apart = before == "," and ends and bool(document.before("name", cue.first, _FARTHEST))
-    return after in _EVERYTHING or (ends and whole in _EVERYTHING | {"all"}) or apart
+    ends = ends or after in _SAVE
+    wholly = before in _WHOLLY and not document.between("part", cue.last, cue.last + 1)
+    return after in _EVERYTHING or wholly or (ends and whole in _EVERYTHING | {"all"}) or apart
 
 
 def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:
@@ -119,11 +124,22 @@ def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
         if _replaced_by(document, part, trade) or _in_place_of(document, part):
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
             continue
+        if _is_new_and_rated(document, part, trade):
+            yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+            continue
         rated = rated or _swapped_for(document, part)
         verbs = range(max(0, part.first - _FITTING_REACH), part.first)
         verb = next((i for i in verbs if document.norm(i) in _FITTING and document.same_clause(i, part.first)), None)
         if rated and verb is not None and document.norm(verb - 1) != "to":
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+
+
+def _is_new_and_rated(document: Document, part: Mention, trade: Trade) -> bool:
+    """ "new controller, 400 amp": not when one is needed or asked for."""
+    near = document.quantities_from(part.last, _REACH)
+    rated = any(q.unit == "A" and q.value in trade.controller_currents for q in near)
+    wanted = {document.norm(i) for i in range(part.first - _REACH, part.first)} & _WANTED
+    return rated and document.norm(part.first - 1) == "new" and not wanted
 
 
 def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from triage.facts import (
     battery,
     changes,
+    codes,
     corrections,
     exact,
     fitted,
@@ -34,7 +35,7 @@ from triage.pack import Pack
 
 NUMERIC = frozenset(
     "pack_voltage battery_voltage battery_count charger_voltage top_speed controller_current tyre_size "
-    "wheel_diameter lift spacer year battery_age serial".split()
+    "wheel_diameter lift spacer year battery_age serial error_code".split()
 )
 _CHOICES = (["or"], ["or", "the"], ["or", "a"], ["or", "an"], ["or", "is", "it", "a"], ["or", "is", "it"])
 _CHOICE_REACH = 4  # words between two values offered
@@ -108,6 +109,7 @@ class FactReader:
             *running_gear.find(document, self._trade),
             *speed.find(document),
             *fitted.find(document, self._trade),
+            *codes.find(document, self._trade),
         ]
         found = list(year_ranges.joined(found, document))
         found += list(corrections.echoes(found, document))

@@ -32,6 +32,7 @@ _AFTER_REACH = 3
 _BEFORE_REACH = 6
 _LIFT_REACH = 10  # "lifted my NAME from 2012 with 10 cm"
 _BARE_TYRE = (18, 28)  # in; "23s" are tyres of that height
+_BARE_WHEEL = (8, 15)  # in
 _BARE_TYRE_BEFORE = frozenset(
     "are would do will can on run running fit put want love like a set of and or with , with up to is has as it "
     "wears wear the clear clears fit fits stuck".split()
@@ -51,6 +52,7 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
             *_length(document, quantity, trade),
             *_bare_tyre(document, quantity, trade),
             *_bare_lift(document, quantity),
+            *_bare_wheel(document, quantity),
         ]
         found = found or list(_wished(document, quantity, before))
         before = found[-1] if found else before
@@ -176,6 +178,19 @@ def _bare_tyre(document: Document, quantity: Quantity, trade: Trade) -> Iterator
     if (spoken or glued) and document.norm(first - 1) in _BARE_TYRE_BEFORE:
         end = last + 1 if glued else last
         yield Candidate("tyre_size", plain(quantity.value), first, end, "in", words_basis(document, first, end))
+
+
+def _bare_wheel(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "the rims are 12s", "12s for wheels": wheels called by their diameter."""
+    low, high = _BARE_WHEEL
+    first, last = quantity.first, quantity.last
+    glued = document.norm(last) == "s" and document.tokens[last].start == document.tokens[last - 1].end
+    if quantity.unit or quantity.decimal or not (glued and low <= quantity.value <= high):
+        return
+    said = document.norm(first - 1) in ("are", "is", ":") and document.before("part", first - 1, 0)
+    if said and said[-1].entry.key in WHEEL_PARTS:
+        basis = words_basis(document, first, last + 1)
+        yield Candidate("wheel_diameter", plain(quantity.value), first, last + 1, "in", basis)
 
 
 def _bare_lift(document: Document, quantity: Quantity) -> Iterator[Candidate]:

@@ -7,6 +7,7 @@ import re
 from triage.facts.names import VEHICLE_NOUNS
 from triage.language import Document
 from triage.language.spelling import Spelling, english, is_compound, is_derived, is_slip
+from triage.language.stem import VOWELS
 from triage.language.tokens import Token
 
 _SHORT_FORM = re.compile(r"(?:i|you|he|she|it|we|they|that|there|who|could|should|would|might|must)(?:ll|ve|d|re|s)")
@@ -24,7 +25,8 @@ _HALF = 4  # letters of each half of two words written as one
 def is_unknown(token: Token, spelling: Spelling) -> bool:
     """No word of the trade or of English, nor made from one."""
     word = token.norm
-    if not token.is_word or len(word) < 4 or not word.isalpha() or word in VEHICLE_NOUNS:
+    spoken = len(word) >= 4 and word.isalpha() and bool(VOWELS & set(word))
+    if not token.is_word or not spoken or word in VEHICLE_NOUNS:
         return False
     return not (spelling.knows(word) or is_derived(word) or _SHORT_FORM.fullmatch(word) or _is_spelt_otherwise(word))
 

@@ -185,7 +185,8 @@ class Language:
         self.spelling = Spelling(
             vocabulary={word for phrase, _ in phrases for word in _words(phrase)}
             | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)}
-            | set(WORD_VALUES),
+            | set(WORD_VALUES)
+            | {*words.spelling, *words.spelling.values()},
             typos=words.typos,
             names={word for phrase, _ in names for word in _words(phrase)},
         )

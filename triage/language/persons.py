@@ -39,7 +39,8 @@ class Persons:
 
     def other(self, first: int, end: int) -> bool:
         """True when tokens first..end (half open) are about such a vehicle."""
-        if any(self._same_sentence(cue.first, first) for cue in self._cues.starting("other_after", end, 2)):
+        after = self._cues.starting("other_after", end, 2)
+        if any(self._same_sentence(cue.first, first) and self._is_as_listed(cue) for cue in after):
             return True
         if self._is_possessed(first, end):
             return True
@@ -47,6 +48,10 @@ class Persons:
         if cue is None or self._turns_back(cue, first) or self._does_it_here(cue, first):
             return False
         return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def _is_as_listed(self, cue: Cue) -> bool:
+        """ "on hers" is another's; "put tyres on her" is the cart."""
+        return self._tokens[cue.last - 1].norm == cue.phrase.split()[-1]
 
     def named_at(self, first: int) -> int:
         """The token at which the last other person before was named; -1 when none was."""

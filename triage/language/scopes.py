@@ -20,7 +20,10 @@ CORRECTION_REACH = 24
 _APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
 _PLAN_BREAKERS = frozenset("kept from my mine our because but currently already goes does is its has now until".split())
 _PAST_BREAKERS = frozenset({"now", "its", "is", "currently", "today", "nowadays"})
-_DENIAL_BREAKERS = frozenset("but just only until unless except since when if before after its theyre".split())
+_DENIAL_BREAKERS = frozenset(
+    "more over above faster past beyond better but just only until unless except since when if before after its "
+    "theyre".split()
+)
 _LIST_BREAKERS = _DENIAL_BREAKERS | {"and", "is", "has", "with", "it", "so"}
 _ASKING = frozenset({"will", "would", "could", "should"})
 _WISHED = frozenset({"wanted", "hoped", "wished", "planned", "offered"})

@@ -74,7 +74,7 @@ class Spelling:
     def mend(self, word: str) -> str:
         """The word meant, or the word itself. One edit up to seven letters, two from eight; same first letter.
 
-        Four letters are mended only to a vehicle's name; who reads the name says so (see facts.names).
+        Four letters are mended to a vehicle's name of four, or to a word of five; facts.names says so of a name.
         """
         if word in self._typos:
             return self._typos[word]
@@ -88,7 +88,9 @@ class Spelling:
 
     def _nearest(self, word: str) -> str:
         cutoff = 1 if len(word) < 8 else 2
-        candidates = (self._short_names if len(word) == 4 else self._candidates).get(word[0], [])
+        candidates = self._candidates.get(word[0], [])
+        if len(word) == 4:
+            candidates = self._short_names.get(word[0], []) + candidates
         found = process.extractOne(word, candidates, scorer=OSA.distance, score_cutoff=cutoff)
         return found[0] if found else word
 
