@@ -36,8 +36,10 @@ def _texts(pack: Pack) -> Iterator[str]:
         yield from (*symptom.examples, *symptom.unlike)
     for hazard in pack.hazards.values():
         yield from (*hazard.examples, *hazard.calm)
-    for told in (*pack.told.values(), *pack.calm.values(), *pack.symptoms_told.values()):
-        yield from told.sentences
-    for wanted in (*pack.intents.values(), *pack.scope.values()):
-        yield from wanted.examples
+    told = [record.sentences for record in pack.told.values()]
+    told += [record.sentences for record in pack.calm.values()]
+    told += [record.sentences for record in pack.symptoms_told.values()]
+    told += [record.examples for record in pack.intents.values()]
+    told += [record.examples for record in pack.scope.values()]
+    yield from (sentence for sentences in told for sentence in sentences)
     yield from (check.text for check in pack.checks.values())

@@ -6,6 +6,7 @@ from collections.abc import Container, Iterator
 
 from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.trade import Trade
+from triage.facts.unknown_words import is_cased
 from triage.facts.years import year_at
 from triage.language import Document
 from triage.language.numbers import WORD_VALUES
@@ -13,6 +14,8 @@ from triage.language.numbers import WORD_VALUES
 _HAVING = frozenset("my our his her a an".split())
 _DESCRIBING = frozenset("old older new newer small little big the used secondhand".split())
 _DETERMINERS = _HAVING | {"the", "this", "for", "on", "of", "in"}
+_SHORT_KINDS = frozenset({"li", "efi", "ac", "mk"})
+_ACTING = frozenset("wont clicks keeps doesnt stopped died runs turns starts drives".split())
 _NO_TAIL = frozenset("i a an ok it is to no so on in by at my me we do go of or uk us tv gps".split())
 _MEANINGS = ("part", "value", "work", "modification", "use", "implies", "name", "done", "outcome")
 _LONGEST_TAIL = 3
@@ -22,7 +25,7 @@ _LOOKED_AT = 400  # tokens
 def find(document: Document, trade: Trade, everyday: Container[str]) -> Iterator[int]:
     """Places of the first word of everyday spelling that is used as a name, and of the same word elsewhere."""
     taken = {cue.first for cue in document.scopes.cues("not_a_name")}
-    cased = _is_cased(document)
+    cased = is_cased(document)
     for index in range(min(len(document.tokens), _LOOKED_AT)):
         if index not in taken and _may_be(document, index, everyday, cased) and _is_used(document, trade, index, cased):
             name = document.norm(index)
@@ -30,17 +33,10 @@ def find(document: Document, trade: Trade, everyday: Container[str]) -> Iterator
             return
 
 
-def _is_cased(document: Document) -> bool:
-    """Capitals mean something here: the text has small letters and capitals at the beginning of words."""
-    words = [token.text for token in document.tokens[:_LOOKED_AT] if token.is_word]
-    titled = sum(word.istitle() for word in words)
-    return 0 < titled <= len(words) / 2 and any(word.islower() for word in words)
-
-
 def _may_be(document: Document, index: int, everyday: Container[str], cased: bool) -> bool:
     """A word of three letters or more that means nothing else here."""
     token = document.tokens[index]
-    word = token.is_word and len(token.norm) >= 3 and token.norm.isalpha()
+    word = token.is_word and len(token.norm) >= 3 and token.text.isalpha()
     if not word or (cased and not token.text.istitle()) or token.norm in VEHICLE_NOUNS or token.norm in WORD_VALUES:
         return False
     return token.norm not in everyday and not _has_meaning(document, index)
@@ -59,7 +55,8 @@ def _is_used(document: Document, trade: Trade, index: int, cased: bool) -> bool:
     after = _is_followed(document, trade, index + 1, cased)
     if cased and not opens:
         return before in _HAVING or ((told or after) and before in _DETERMINERS)
-    return (told or after) and (opens or before in _DETERMINERS)
+    acts = before in ("my", "our") and document.norm(index + 1) in _ACTING
+    return acts or ((told or after) and (opens or before in _DETERMINERS))
 
 
 def _described_from(document: Document, trade: Trade, index: int) -> tuple[int, bool]:
@@ -91,7 +88,8 @@ def _is_followed(document: Document, trade: Trade, index: int, cased: bool) -> b
     if volts or year_at(document, trade, index) or document.norm(index) in VEHICLE_NOUNS:
         return True
     kinds = document.between("value", index, index)
-    return bool(kinds) or (cased and _is_tail(document, index))
+    short = _is_tail(document, index) if cased else document.norm(index) in _SHORT_KINDS
+    return bool(kinds) or short
 
 
 def _is_tail(document: Document, index: int) -> bool:

@@ -18,13 +18,14 @@ _PLACING = frozenset("in at near to around by via towards".split())
 _GREETING = frozenset("mr mrs ms dr sir madam uncle aunt auntie mate thanks regards cheers sincerely hi hello".split())
 _GREETING |= frozenset("dear hey im name brother sister cousin neighbour neighbor friend wife husband boss".split())
 _CLOSING = frozenset("thanks regards cheers sincerely wishes yours".split())
+_LOOKED_AT = 400  # tokens
 _SIGNED = 3  # words of a name under a letter
 _HALF = 4  # letters of each half of two words written as one
 
 
 def is_unknown(token: Token, spelling: Spelling) -> bool:
-    """No word of the trade or of English, nor made from one."""
-    word = token.norm
+    """No word of the trade or of English, nor made from one; a capital speaks against a slip."""
+    word = token.text.lower() if token.text.istitle() else token.norm
     spoken = len(word) >= 4 and word.isalpha() and bool(VOWELS & set(word))
     if not token.is_word or not spoken or word in VEHICLE_NOUNS:
         return False
@@ -40,9 +41,18 @@ def _is_spelt_otherwise(word: str) -> bool:
 def may_be_name(document: Document, index: int) -> bool:
     """An unknown word that no more than stands there: no slip, no place, no person."""
     token = document.tokens[index]
+    if token.text.islower() and is_cased(document):
+        return False
     plain = token.text.islower() or opens_sentence(document, index)
     slip = plain and (is_slip(token.norm) or is_compound(token.norm, _HALF))
     return not (slip or _is_placed(document, index) or _is_person(document, index))
+
+
+def is_cased(document: Document) -> bool:
+    """Capitals mean something here: the text has small letters and capitals at the beginning of words."""
+    words = [token.text for token in document.tokens[:_LOOKED_AT] if token.is_word]
+    titled = sum(word.istitle() and word != "I" for word in words)
+    return 1 < titled <= len(words) / 2 and any(word.islower() for word in words)
 
 
 def opens_sentence(document: Document, index: int) -> bool:
