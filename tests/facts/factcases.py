@@ -14,7 +14,9 @@ import yaml
 from triage.facts import FactReader
 from triage.model import Fact, Standing
 
-FILES = tuple(Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml", "fresh.yaml"))
+FILES = tuple(
+    Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml", "fresh.yaml", "fresh_again.yaml")
+)
 CLOSED = frozenset(
     "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "
     "controller_current motor tyre_size wheel_diameter lift spacer top_speed".split()

@@ -96,6 +96,8 @@ def _is_bare_voltage(document: Document, quantity: Quantity) -> bool:
         or _other_unit_follows(document, quantity)
     ):
         return False
+    if document.before("name", quantity.first, 0) and document.tokens[quantity.first].kind == "number":
+        return True  # "NAME 36 dead as a stone"
     earlier = [document.norm(i) for i in range(max(0, quantity.first - 4), quantity.first - 1)]
     return before in _BARE_BEFORE or any((word, before) in _BARE_BEFORE_TWO for word in earlier)
 

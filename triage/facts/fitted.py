@@ -17,9 +17,9 @@ _KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
 _EVERYTHING = frozenset({"everything", "throughout"})
 _WHOLLY = frozenset("completely totally entirely fully wholly bone dead bog purely".split())  # "bone stock"
 _SAVE = frozenset("on apart except but as still and in besides otherwise".split())
-_COPULAS = frozenset("is are was were been be both still all".split())
+_COPULAS = frozenset("is are was were been be both still all isnt arent wasnt werent aint not".split())
 _BETWEEN = frozenset(
-    "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
+    "and & or the a an speed motor controller is are was isnt arent wasnt not has have been still all both its my : also amp amps v volt "
     "of one".split()
 )
 _REACH = 4
@@ -42,11 +42,25 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
                 continue
             for part in _parts_of(document, cue):
                 yield from _told(document, cue, part, value)
+            yield from _unlike(document, cue, value)
             if value == _STOCK and _is_of_everything(document, cue):
                 for name in sorted(_PARTS):
                     yield from _candidates(document, name, _STOCK, cue.first, cue.last)
     yield from _replaced(document, trade)
     yield from _currents(document, trade)
+
+
+def _unlike(document: Document, cue: Cue, value: str) -> Iterator[Candidate]:
+    """ "the motor isn't original but the controller is": the other way round, told by the verb alone."""
+    turned = document.norm(cue.last) in ("but", "though") and document.scopes.denied(cue.first, cue.last)
+    for part in document.between("part", cue.last + 1, cue.last + 2) if turned and value == _STOCK else ():
+        said = document.norm(part.last) in ("is", "was") and _ends(document, part.last + 1)
+        if part.entry.key in _PARTS and said:
+            yield from _candidates(document, part.entry.key, _STOCK, part.first, part.last + 1, Standing.STATED)
+
+
+def _ends(document: Document, index: int) -> bool:
+    return index >= len(document.tokens) or document.tokens[index].kind == "mark"
 
 
 def _is_of_everything(document: Document, cue: Cue) -> bool:

@@ -46,6 +46,7 @@ _JUDGING = frozenset(
     "fit fits work ok okay clear hurt help too good better rub safe legal damage all suit do go".split()
 )
 _HAVING = frozenset("my our has have got its with".split())
+_ARTICLES = frozenset({"a", "an", "the"})
 _NEEDING = frozenset({"need", "needs"})
 _ASK_REACH = 4  # words from the opening of a question to what it asks about
 _ASKED_AFTER_REACH = 9
@@ -214,7 +215,9 @@ def _is_hedged(candidate: Candidate, document: Document) -> bool:
 def _is_one_of_two(candidate: Candidate, document: Document) -> bool:
     """ "NAME or NAME, can't read the badge"."""
     first, last = candidate.first, candidate.last
-    after = document.norm(last) == "or" and document.between("name", last + 1, last + 1)
+    other = last + 1 + (document.norm(last + 1) in _ARTICLES)
+    first -= document.norm(first - 1) in _ARTICLES
+    after = document.norm(last) == "or" and document.between("name", other, other)
     before = document.norm(first - 1) == "or" and document.before("name", first - 1, 0)
     return bool(after or before) and any(
         True for _ in document.scopes.near("not_known", first, last, _DOUBT_REACH, _DOUBT_REACH)

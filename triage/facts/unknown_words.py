@@ -68,6 +68,8 @@ def is_introduced(document: Document, index: int) -> bool:
 def is_offered(document: Document, index: int) -> bool:
     """ "NAME or NAME", "a 36 volt NAME", "2016 NAME": beside another name, or after what tells of a vehicle."""
     before = document.norm(index - 1)
+    if before in ("a", "an", "the") and document.norm(index - 2) == "or":
+        return True
     return before in _OFFERING or (len(before) == 4 and before.isdecimal())
 
 

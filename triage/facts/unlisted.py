@@ -162,6 +162,7 @@ def _is_called(document: Document, index: int) -> bool:
         return True
     spoken_of = document.norm(index - 1) in ("a", "an", "my")
     own = document.tokens[index].text[0].isupper() or not is_compound(document.norm(index))
+    own = own or bool(document.quantities_from(index + 1, 0))
     if spoken_of and (word in ("its", "is", "was") or (word in _WITH_A_VEHICLE and own)):
         return True
     opens = index == 0 and document.norm(1) in _ACTING_UP
