@@ -19,8 +19,8 @@ _WHOLLY = frozenset("completely totally entirely fully wholly bone dead bog pure
 _SAVE = frozenset("on apart except but as still and in besides otherwise".split())
 _COPULAS = frozenset("is are was were been be both still all isnt arent wasnt werent aint not".split())
 _BETWEEN = frozenset(
-    "and & or the a an speed motor controller is are was isnt arent wasnt not has have been still all both its my : also amp amps v volt "
-    "of one".split()
+    "and & or the a an speed motor controller is are was isnt arent wasnt not has have been still all both its my : "
+    "also amp amps v volt of one".split()
 )
 _REACH = 4
 _WANTED = frozenset("need needs want wants which buy order price cost if".split())

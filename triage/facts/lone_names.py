@@ -16,8 +16,9 @@ _DESCRIBING = frozenset("old older new newer small little big the used secondhan
 _DETERMINERS = _HAVING | {"the", "this", "for", "on", "of", "in"}
 _SHORT_KINDS = frozenset({"li", "efi", "ac", "mk"})
 _ACTING = frozenset("wont clicks keeps doesnt stopped died runs turns starts drives".split())
+_ADVERBS = ("ly", "ing", "ed", "er", "est")
 _NO_TAIL = frozenset("i a an ok it is to no so on in by at my me we do go of or uk us tv gps".split())
-_MEANINGS = ("part", "value", "work", "modification", "use", "implies", "name", "done", "outcome")
+_MEANINGS = ("cue", "part", "value", "work", "modification", "use", "implies", "name", "done", "outcome")
 _LONGEST_TAIL = 3
 _LOOKED_AT = 400  # tokens
 
@@ -56,7 +57,8 @@ def _is_used(document: Document, trade: Trade, index: int, cased: bool) -> bool:
     if cased and not opens:
         return before in _HAVING or ((told or after) and before in _DETERMINERS)
     acts = before in ("my", "our") and document.norm(index + 1) in _ACTING
-    return acts or ((told or after) and (opens or before in _DETERMINERS))
+    plain = document.norm(index).endswith(_ADVERBS)  # "roughly 48 volts", "charging 48"
+    return acts or ((told or after) and ((opens and not plain) or before in _DETERMINERS))
 
 
 def _described_from(document: Document, trade: Trade, index: int) -> tuple[int, bool]:
