@@ -54,7 +54,8 @@ def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidat
             continue
         if _is_of_charger(document, quantity.first) or _is_asked(document, quantity):
             continue
-        if _is_bare_voltage(document, quantity) and not is_reading(document, quantity.first):
+        called = document.norm(quantity.first - 2) == "voltage" and document.norm(quantity.first - 1) == "is"
+        if _is_bare_voltage(document, quantity) and (called or not is_reading(document, quantity.first)):
             yield volts_candidate(document, quantity, "pack_voltage")
 
 

@@ -99,8 +99,8 @@ def _is_verb(document: Document, mention: Mention) -> bool:
     opens = mention.first == 0 or not document.same_sentence(mention.first - 1, mention.first)
     if opens and document.norm(mention.last) in ("and", ",", "on", "fitted"):
         return False  # "Winch and a light bar on the front"
-    near = document.quantities_from(mention.first - 5, 4)
-    measured = any((q.unit or q.decimal) and mention.first - 1 <= q.last <= mention.first for q in near)
+    near = [*document.quantities_from(mention.first - 5, 4), *document.quantities_from(mention.last, 0)]
+    measured = any((q.unit or q.decimal) and (mention.first - 1 <= q.last <= mention.first or q.first == mention.last) for q in near)
     return before not in _BEFORE_A_THING and not measured
 
 

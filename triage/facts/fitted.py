@@ -158,10 +158,14 @@ def _is_new_and_rated(document: Document, part: Mention, trade: Trade) -> bool:
 
 def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:
     """ "controller replaced by a 500", "changed the controller for a 500"."""
-    near = document.quantities_from(part.last, _REACH)
+    near = document.quantities_from(part.last, 2 * _REACH)
     currents = [q for q in near if q.value in trade.controller_currents and document.same_sentence(q.first, part.first)]
     words = {document.norm(i) for i in range(part.first - 3, currents[0].first if currents else part.last)}
-    return bool(currents and words & _FITTING | words & {"replaced"}) and bool(words & {"by", "for", "with"})
+    other = [c for c in document.scopes.near("not_as_made", 0, part.last, 0, 2 * _REACH) if c.first > part.last]
+    if not currents and other and document.same_sentence(other[0].first, part.first):
+        words = {document.norm(i) for i in range(part.last, other[0].first)}
+    told = currents or (other and document.norm(other[0].last) in ("one", "unit"))
+    return bool(told and words & (_FITTING | {"replaced"})) and bool(words & {"by", "for", "with"})
 
 
 def _in_place_of(document: Document, part: Mention) -> bool:

@@ -13,7 +13,7 @@ from triage.model import Standing
 _KM_PER_MILE = 1.609344
 _SPEEDS = frozenset({"mph", "km/h"})
 _VERBS = frozenset(
-    "does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked limited "
+    "maxes peaks does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked limited "
     "governed capped".split()
 )
 _FILLERS = frozenset(

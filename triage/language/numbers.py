@@ -112,7 +112,7 @@ def _spoken(tokens: Sequence[Token], index: int) -> Number | None:
         return None
     part = _part_of_one(words)
     if part:
-        return Number(part[0], index, index + part[1], True)
+        return Number(part[0], index, index + part[1], not float(part[0]).is_integer())
     whole = _whole(words)
     if whole is None:
         return None
