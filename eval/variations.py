@@ -47,7 +47,7 @@ _WORD = re.compile(r"[A-Za-z]{5,}")
 _SMALL = re.compile(
     r"(?<![\w.,/'’\-:#+$£€])(\d{1,2})(?=(?: ?(?:v|volts?|amps?|inch|mph))?(?:[ .,;!?)]|$))(?![.,]\d)(?! ?[x×/])"
 )
-_DECIMAL = re.compile(r"(?<![\w.,/'’\-])(\d{1,2})\.(\d{1,2})(?![\w.\-/])")
+_DECIMAL = re.compile(r"(?<![\w.,/'’\-])(\d{1,2})\.(\d{1,2})(?!\.?\w|[-/])")
 _JOINED = re.compile(r"(\d) (v|volts?|amps?|inch|mph|mm|cm|km/h)\b", re.IGNORECASE)
 _TIMES = re.compile(r"(\d) ?x ?(\d+) ?(v)\b", re.IGNORECASE)
 _MARK = re.compile(r"(?<![^\s\w])[,;:!?()\"“”.–—]+(?=\s|$)|(?:(?<=\s)|^)[,;:!?()\"“”.–—]+")

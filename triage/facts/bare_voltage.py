@@ -13,7 +13,7 @@ from triage.language.quantities import Quantity
 
 _BARE_BEFORE = frozenset(
     "a an my its is are the was to go from not sorry meant be on think or and mine actually wait got now been "
-    "only as both mines".split()
+    "only as both mines isnt wasnt aint".split()
 )
 _BARE_BEFORE_TWO = frozenset(
     {

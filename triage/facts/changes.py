@@ -100,7 +100,8 @@ def _is_verb(document: Document, mention: Mention) -> bool:
     if opens and document.norm(mention.last) in ("and", ",", "on", "fitted"):
         return False  # "Winch and a light bar on the front"
     near = [*document.quantities_from(mention.first - 5, 4), *document.quantities_from(mention.last, 0)]
-    measured = any((q.unit or q.decimal) and (mention.first - 1 <= q.last <= mention.first or q.first == mention.last) for q in near)
+    beside = (q for q in near if mention.first - 1 <= q.last <= mention.first or q.first == mention.last)
+    measured = any(q.unit or q.decimal for q in beside)
     return before not in _BEFORE_A_THING and not measured
 
 

@@ -40,7 +40,8 @@ def _may_be(document: Document, index: int, everyday: Container[str], cased: boo
     word = token.is_word and len(token.norm) >= 3 and token.text.isalpha()
     if not word or (cased and not token.text.istitle()) or token.norm in VEHICLE_NOUNS or token.norm in WORD_VALUES:
         return False
-    return token.norm not in everyday and not _has_meaning(document, index)
+    of_part = bool(document.between("part", index + 1, index + 1)) and not cased
+    return token.norm not in everyday and not of_part and not _has_meaning(document, index)
 
 
 def _has_meaning(document: Document, index: int) -> bool:
@@ -67,6 +68,8 @@ def _described_from(document: Document, trade: Trade, index: int) -> tuple[int, 
     for _ in range(4):
         quantity = next((q for q in document.quantities_from(index - 3, 2) if q.last == index and q.unit == "V"), None)
         kind = next((m for m in document.before("value", index, 0)), None)
+        if quantity and quantity.value not in trade.pack_voltages:
+            break  # "12 V accessory battery"
         if quantity or kind:
             index, told = (quantity or kind).first, True  # type: ignore[union-attr]
         elif index and year_at(document, trade, index - 1):

@@ -13,8 +13,8 @@ from triage.model import Standing
 _KM_PER_MILE = 1.609344
 _SPEEDS = frozenset({"mph", "km/h"})
 _VERBS = frozenset(
-    "maxes peaks does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked limited "
-    "governed capped".split()
+    "maxes peaks does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked "
+    "limited governed capped".split()
 )
 _FILLERS = frozenset(
     "out at is down to of was about around only a good solid steady it now up to max maxes maxed speed gets get "

@@ -17,6 +17,7 @@ _OFFERING = frozenset("or volt v electric petrol gas".split())
 _PLACING = frozenset("in at near to around by via towards".split())
 _GREETING = frozenset("mr mrs ms dr sir madam uncle aunt auntie mate thanks regards cheers sincerely hi hello".split())
 _GREETING |= frozenset("dear hey im name brother sister cousin neighbour neighbor friend wife husband boss".split())
+_CALLING = frozenset({"again", "here", "calling", "speaking"})  # "its NAME again"
 _CLOSING = frozenset("thanks regards cheers sincerely wishes yours".split())
 _LOOKED_AT = 400  # tokens
 _SIGNED = 3  # words of a name under a letter
@@ -84,6 +85,8 @@ def _is_person(document: Document, index: int) -> bool:
     """ "my brother NAME", "Thanks, NAME", and the name under a letter."""
     before = index - 1 - (document.norm(index - 1) in ("-", ":", "is"))
     if document.norm(before) in _GREETING or document.tokens[index].text.endswith(("'s", "’s")):
+        return True
+    if document.norm(index + 1) in _CALLING:
         return True
     closed = document.norm(index - 1) == "," and document.norm(index - 2) in _CLOSING
     return closed or _is_signature(document, index)
