@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 
 from triage.engine import assemble, cache_folder, open_engine
 from triage.matching.rank import Ranker
+from triage.pack import Pack, load
 from triage.pack.importing import import_tables
 from triage.pipeline import Stages
 
@@ -37,6 +38,18 @@ def shops(choice: str, labels: Path = HERE) -> tuple[ShopLabels, ...]:
     """The shops of a choice, one of NAMES or "all"; of all, those whose questions are in the folder."""
     known = [ShopLabels(name, labels / f"{name}_shop", name != "demo", name == "second") for name in NAMES]
     return tuple(shop for shop in known if choice == shop.name or (choice == "all" and shop.questions.is_file()))
+
+
+@contextmanager
+def packed(shop: ShopLabels) -> Iterator[Pack]:
+    """The shop's pack; an imported one lies on disk as long as the context is."""
+    if not shop.imported:
+        yield load(KNOWLEDGE)
+        return
+    with TemporaryDirectory() as scratch:
+        root = Path(scratch) / "pack"
+        import_tables(shop.folder / "vehicles.csv", shop.folder / "answers.csv", root)
+        yield load(root)
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""The questions of questions.yaml and stress.yaml, and how a reading of one differs from what is written there."""
+"""The questions of the tables below, and how a reading of one differs from what is written there."""
 
 from __future__ import annotations
 
@@ -14,7 +14,9 @@ import yaml
 from triage.facts import FactReader
 from triage.model import Fact, Standing
 
-FILES = tuple(Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml"))
+FILES = tuple(
+    Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml", "fresh.yaml", "fresh_again.yaml", "fresh_third.yaml")
+)
 CLOSED = frozenset(
     "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "
     "controller_current motor tyre_size wheel_diameter lift spacer top_speed".split()
@@ -77,6 +79,7 @@ def differences(row: Row, facts: Iterable[Fact]) -> list[str]:
         *_says(row, facts),
         *_listed(row, facts, "work", "work_done"),
         *_listed(row, facts, "changed", "modification"),
+        *_codes(row, facts),
         *_measured(row, facts),
         *_intent(row, facts),
     ]
@@ -135,6 +138,12 @@ def _listed(row: Row, facts: tuple[Fact, ...], key: str, name: str) -> Iterator[
         there = set(row.rest[key])
         yield from (f"{name} missed: {item}" for item in sorted(there - found))
         yield from (f"{name} made up: {item}" for item in sorted(found - there))
+
+
+def _codes(row: Row, facts: tuple[Fact, ...]) -> Iterator[str]:
+    if "codes" in row.rest:
+        found = {str(fact.value) for fact in facts if fact.name == "error_code" and fact.standing.holds}
+        yield from (f"code missed or made up: {code}" for code in sorted(found ^ set(row.rest["codes"])))
 
 
 def _measured(row: Row, facts: tuple[Fact, ...]) -> Iterator[str]:

@@ -13,7 +13,7 @@ from triage.language.quantities import Quantity
 
 _BARE_BEFORE = frozenset(
     "a an my its is are the was to go from not sorry meant be on think or and mine actually wait got now been "
-    "only as both mines".split()
+    "only as both mines isnt wasnt aint".split()
 )
 _BARE_BEFORE_TWO = frozenset(
     {
@@ -54,7 +54,8 @@ def find(document: Document, trade: Trade, taken: set[int]) -> Iterator[Candidat
             continue
         if _is_of_charger(document, quantity.first) or _is_asked(document, quantity):
             continue
-        if _is_bare_voltage(document, quantity) and not is_reading(document, quantity.first):
+        called = document.norm(quantity.first - 2) == "voltage" and document.norm(quantity.first - 1) == "is"
+        if _is_bare_voltage(document, quantity) and (called or not is_reading(document, quantity.first)):
             yield volts_candidate(document, quantity, "pack_voltage")
 
 
@@ -96,6 +97,8 @@ def _is_bare_voltage(document: Document, quantity: Quantity) -> bool:
         or _other_unit_follows(document, quantity)
     ):
         return False
+    if document.before("name", quantity.first, 0) and document.tokens[quantity.first].kind == "number":
+        return True  # "NAME 36 dead as a stone"
     earlier = [document.norm(i) for i in range(max(0, quantity.first - 4), quantity.first - 1)]
     return before in _BARE_BEFORE or any((word, before) in _BARE_BEFORE_TWO for word in earlier)
 

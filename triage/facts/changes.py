@@ -22,13 +22,19 @@ _MADE_OF = frozenset({"a", "an", "any", "some", "the", "good", "new", "inch", "i
 _FOR = frozenset({"for", "about", "than"})
 _CHANGING = frozenset("converted switched went gone moved changed swapped upgraded".split())
 _FITTING = frozenset("put fitted installed dropped stuck has".split())
+_CHANGES = {"tyre": "bigger tyres", "wheel": "bigger wheels", "controller": "upgraded controller"}
+_CHANGES |= {"motor": "upgraded motor"}
+_NOT_COMPARED = frozenset("than the and with but on for is was to from problem issue".split())
+_COMPARED_REACH = 5  # words from "taller" to the tyres
 _CHANGE_REACH = 10  # words from "changed" to what it was changed to
 _LATER_REACH = 3  # "lithium somebody put in"
 
 
 def find(document: Document, listed: Container[str]) -> Iterator[Candidate]:
     """Candidates for modification and use; `listed` are the changes the pack knows."""
-    yield from _simple(document, "modification")
+    told = list(_simple(document, "modification"))
+    yield from told
+    yield from _compared(document, listed, {candidate.value for candidate in told})
     yield from _simple(document, "use")
     yield from _other_chemistry(document, listed)
 
@@ -43,6 +49,20 @@ def _simple(document: Document, kind: str) -> Iterator[Candidate]:
         asked = kind == "modification" and _is_asked_about(document, mention)
         standing = Standing.PLANNED if asked else None
         yield Candidate(kind, mention.entry.key, mention.first, mention.last, basis=basis, standing=standing)
+
+
+def _compared(document: Document, listed: Container[str], told: Container[object]) -> Iterator[Candidate]:
+    """ "a taller set of 22 inch tyres", "bigger black rims": a part that is more than it was made with."""
+    for cue in document.scopes.cues("comparative"):
+        parts = document.between("part", cue.last, cue.last + _COMPARED_REACH)
+        part = parts[0] if parts and document.same_clause(cue.first, parts[0].first) else None
+        gap = {document.norm(i) for i in range(cue.last, part.first)} if part else set()
+        change = _CHANGES.get(part.entry.key, "") if part and not gap & _NOT_COMPARED else ""
+        if part and change in listed and change not in told:
+            mention = Mention(part.entry, cue.first, part.last)
+            standing = Standing.PLANNED if _is_asked_about(document, mention) else None
+            basis = words_basis(document, cue.first, part.last)
+            yield Candidate("modification", change, cue.first, part.last, basis=basis, standing=standing)
 
 
 def _is_asked_about(document: Document, mention: Mention) -> bool:
@@ -76,8 +96,12 @@ def _is_verb(document: Document, mention: Mention) -> bool:
     if mention.last - mention.first > 1 or not both:
         return False
     before = document.norm(mention.first - 1)
-    near = document.quantities_from(mention.first - 5, 4)
-    measured = any(q.unit and mention.first - 1 <= q.last <= mention.first for q in near)
+    opens = mention.first == 0 or not document.same_sentence(mention.first - 1, mention.first)
+    if opens and document.norm(mention.last) in ("and", ",", "on", "fitted"):
+        return False  # "Winch and a light bar on the front"
+    near = [*document.quantities_from(mention.first - 5, 4), *document.quantities_from(mention.last, 0)]
+    beside = (q for q in near if mention.first - 1 <= q.last <= mention.first or q.first == mention.last)
+    measured = any(q.unit or q.decimal for q in beside)
     return before not in _BEFORE_A_THING and not measured
 
 

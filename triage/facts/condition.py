@@ -44,8 +44,21 @@ def _is_of_earlier(document: Document, cue: Cue) -> bool:
 def _after(document: Document, last: int) -> Cue | None:
     cues = document.scopes.near("condition", 0, last, 0, _REACH)
     near = [c for c in cues if c.first >= last and document.same_sentence(c.first, last - 1)]
-    near = [c for c in near if not _number_between(document, last, c.first)]
+    near = [c for c in near if not _number_between(document, last, c.first) and not _is_of_later(document, c)]
     return _longest_first(near)
+
+
+def _is_of_later(document: Document, cue: Cue) -> bool:
+    """ "6.4 all round, under load two fall to 5.2": parted from the number before, and another follows."""
+    later = document.quantities_from(cue.last, _REACH)
+    return document.norm(cue.first - 1) == "," and any(
+        q.decimal and document.same_sentence(q.first, cue.first) and not _mark_between(document, cue.last, q.first)
+        for q in later
+    )
+
+
+def _mark_between(document: Document, first: int, last: int) -> bool:
+    return any(document.tokens[index].kind == "mark" for index in range(first, last))
 
 
 def _longest_first(cues: Sequence[Cue]) -> Cue | None:

@@ -15,12 +15,15 @@ _PARTS = frozenset({"controller", "motor"})
 _STOCK, _MODIFIED = "stock", "modified"
 _KINDS = {"as_made": _STOCK, "not_as_made": _MODIFIED}
 _EVERYTHING = frozenset({"everything", "throughout"})
-_COPULAS = frozenset("is are was were been be both still all".split())
+_WHOLLY = frozenset("completely totally entirely fully wholly bone dead bog purely".split())  # "bone stock"
+_SAVE = frozenset("on apart except but as still and in besides otherwise".split())
+_COPULAS = frozenset("is are was were been be both still all isnt arent wasnt werent aint not".split())
 _BETWEEN = frozenset(
-    "and & or the a an speed motor controller is are was has have been still all both its my : also amp amps v volt "
-    "of one".split()
+    "and & or the a an speed motor controller is are was isnt arent wasnt not has have been still all both its my : "
+    "also amp amps v volt of one".split()
 )
 _REACH = 4
+_WANTED = frozenset("need needs want wants which buy order price cost if".split())
 _MINE = frozenset({"mine", "ours"})
 _FARTHEST = 12  # words from a part to what is said of it in one breath
 _MEANT_REACH = 45  # words from a part to "mine is stock"
@@ -39,11 +42,25 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
                 continue
             for part in _parts_of(document, cue):
                 yield from _told(document, cue, part, value)
+            yield from _unlike(document, cue, value)
             if value == _STOCK and _is_of_everything(document, cue):
                 for name in sorted(_PARTS):
                     yield from _candidates(document, name, _STOCK, cue.first, cue.last)
     yield from _replaced(document, trade)
     yield from _currents(document, trade)
+
+
+def _unlike(document: Document, cue: Cue, value: str) -> Iterator[Candidate]:
+    """ "the motor isn't original but the controller is": the other way round, told by the verb alone."""
+    turned = document.norm(cue.last) in ("but", "though") and document.scopes.denied(cue.first, cue.last)
+    for part in document.between("part", cue.last + 1, cue.last + 2) if turned and value == _STOCK else ():
+        said = document.norm(part.last) in ("is", "was") and _ends(document, part.last + 1)
+        if part.entry.key in _PARTS and said:
+            yield from _candidates(document, part.entry.key, _STOCK, part.first, part.last + 1, Standing.STATED)
+
+
+def _ends(document: Document, index: int) -> bool:
+    return index >= len(document.tokens) or document.tokens[index].kind == "mark"
 
 
 def _is_of_everything(document: Document, cue: Cue) -> bool:
@@ -52,7 +69,9 @@ def _is_of_everything(document: Document, cue: Cue) -> bool:
     whole = before if before not in _COPULAS - {"all"} else document.norm(cue.first - 2)
     ends = cue.last == len(document.tokens) or document.tokens[cue.last].kind == "mark"
     apart = before == "," and ends and bool(document.before("name", cue.first, _FARTHEST))
-    return after in _EVERYTHING or (ends and whole in _EVERYTHING | {"all"}) or apart
+    ends = ends or after in _SAVE
+    wholly = before in _WHOLLY and not document.between("part", cue.last, cue.last + 1)
+    return after in _EVERYTHING or wholly or (ends and whole in _EVERYTHING | {"all"}) or apart
 
 
 def _told(document: Document, cue: Cue, part: Mention, value: str) -> Iterator[Candidate]:
@@ -119,6 +138,9 @@ def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
         if _replaced_by(document, part, trade) or _in_place_of(document, part):
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
             continue
+        if _is_new_and_rated(document, part, trade):
+            yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
+            continue
         rated = rated or _swapped_for(document, part)
         verbs = range(max(0, part.first - _FITTING_REACH), part.first)
         verb = next((i for i in verbs if document.norm(i) in _FITTING and document.same_clause(i, part.first)), None)
@@ -126,12 +148,24 @@ def _replaced(document: Document, trade: Trade) -> Iterator[Candidate]:
             yield from _candidates(document, part.entry.key, _MODIFIED, part.first, part.last)
 
 
+def _is_new_and_rated(document: Document, part: Mention, trade: Trade) -> bool:
+    """ "new controller, 400 amp": not when one is needed or asked for."""
+    near = document.quantities_from(part.last, _REACH)
+    rated = any(q.unit == "A" and q.value in trade.controller_currents for q in near)
+    wanted = {document.norm(i) for i in range(part.first - _REACH, part.first)} & _WANTED
+    return rated and document.norm(part.first - 1) == "new" and not wanted
+
+
 def _replaced_by(document: Document, part: Mention, trade: Trade) -> bool:
     """ "controller replaced by a 500", "changed the controller for a 500"."""
-    near = document.quantities_from(part.last, _REACH)
+    near = document.quantities_from(part.last, 2 * _REACH)
     currents = [q for q in near if q.value in trade.controller_currents and document.same_sentence(q.first, part.first)]
     words = {document.norm(i) for i in range(part.first - 3, currents[0].first if currents else part.last)}
-    return bool(currents and words & _FITTING | words & {"replaced"}) and bool(words & {"by", "for", "with"})
+    other = [c for c in document.scopes.near("not_as_made", 0, part.last, 0, 2 * _REACH) if c.first > part.last]
+    if not currents and other and document.same_sentence(other[0].first, part.first):
+        words = {document.norm(i) for i in range(part.last, other[0].first)}
+    told = currents or (other and document.norm(other[0].last) in ("one", "unit"))
+    return bool(told and words & (_FITTING | {"replaced"})) and bool(words & {"by", "for", "with"})
 
 
 def _in_place_of(document: Document, part: Mention) -> bool:

@@ -10,11 +10,11 @@ from triage.language import Document
 from triage.language.numbers import PLURALS
 from triage.language.quantities import Quantity
 
-_TIMES = frozenset({"x", "×", "*", "by", "times"})
+_TIMES = frozenset({"x", "×", "*", "by", "times", "@"})
 _JOINTS = _TIMES | frozenset(
     "of the them em those at with each piece pieces pcs pc units unit new old good deep cycle lead acid flooded "
     "wet sealed - , ( ) identical ordinary usual golf size sized are is these those big separate individual single "
-    "little".split()
+    "little no . off qty".split()
 )
 _REACH = 5  # words between the count and the volts
 _PART_OF_SET = frozenset({"of"})
@@ -83,7 +83,8 @@ def _is_spread(document: Document, count: Quantity, each: Quantity, trade: Trade
     plain_count = not count.unit and not count.decimal and count.high is None and 1 < count.value <= MOST
     if not usual or not plain_count or each.unit != "V" or not 0 < each.first - count.last <= 2 * _REACH:
         return False
-    every = document.norm(each.first - 1) in ("all", "each") or document.norm(each.last) in ("each", "apiece")
+    said = {document.norm(i) for i in range(each.first - 3, each.first)}
+    every = bool(said & {"all", "each"}) or document.norm(each.last) in ("each", "apiece")
     return every and document.same_sentence(count.first, each.first) and batteries_near(document, count.last, 2)
 
 

@@ -18,10 +18,19 @@ _OHMS = frozenset({"ohm", "ohms", "ohmmeter"})
 _PEDAL = frozenset({"up", "down"})
 _OHM_LEAST = 100  # a sensor's reading told bare; less is no resistance of one unless ohms were spoken of
 _STATE_WORDS = frozenset("leakdown charge soc display meter gauge app shows says battery screen dash".split())
+_WITH_WIDTH = frozenset({"drive belt", "starter belt", "brake shoes", "brushes"})
+_SIXTY_FOURTHS, _WIDEST = 64, 4  # of an inch; in
 _REACH = 8
 _NEAR = 4  # words from a part to its length
 _SAYS_LEAST, _SAYS_MOST = 4, 14  # V; one battery told as "twelve seven"
 _TELLING = frozenset("is are like at says reads was all about only be and".split())
+
+
+def is_bare_inches(document: Document, quantity: Quantity) -> bool:
+    """ "belt measures 1 and 1/32 across": a width in a fraction has inches."""
+    eighths = quantity.decimal and (quantity.value * _SIXTY_FOURTHS).is_integer() and quantity.value < _WIDEST
+    fraction = any(document.norm(i) == "/" for i in range(quantity.first, quantity.last))
+    return not quantity.unit and eighths and fraction and part_measured(document, quantity) in _WITH_WIDTH
 
 
 def length_of(document: Document, quantity: Quantity) -> str:

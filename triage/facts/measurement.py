@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from triage.facts.candidate import Candidate, plain, words_basis
+from triage.facts.candidate import Candidate, words_basis
 from triage.facts.condition import condition_near, has_condition
 from triage.facts.measured import part_measured
-from triage.facts.measured_things import LENGTHS, is_bare_ohms, length_of, percentage_of, pressure_of, spoken_decimal
+from triage.facts.measured_things import (
+    LENGTHS,
+    is_bare_inches,
+    is_bare_ohms,
+    length_of,
+    percentage_of,
+    pressure_of,
+    spoken_decimal,
+)
 from triage.facts.trade import BATTERY_PARTS, CHARGER_PARTS, METER_PARTS, Trade
 from triage.facts.volts import is_read_after, is_reading
 from triage.language import Document
@@ -29,6 +37,8 @@ _PACK_REACH = 25  # words from the pack or a meter to its reading
 _AFTER_VOLTS = frozenset("when with at down up and but or then on i it to as while after for".split())
 _CLAUSE_REACH = 15
 _OHMS = {"kohm": "ohm"}
+_CARRIED = _PRESSURE | {"A", "mm"}
+_CARRY_REACH = 7  # words from a reading to the next, told without its unit
 
 
 def find(document: Document, trade: Trade, taken: frozenset[int]) -> Iterator[Candidate]:
@@ -40,7 +50,10 @@ def find(document: Document, trade: Trade, taken: frozenset[int]) -> Iterator[Ca
             yield _list_candidate(document, run)
     sentence_before, unit_before = -1, ""
     for quantity in document.quantities:
-        if quantity.first in taken or quantity.first in used or quantity.high is not None:
+        if quantity.first in taken or quantity.first in used:
+            continue
+        if quantity.high is not None:
+            yield from _swing(document, quantity)
             continue
         quantity = spoken_decimal(document, quantity)
         used.update(range(quantity.first, quantity.last))
@@ -50,6 +63,15 @@ def find(document: Document, trade: Trade, taken: frozenset[int]) -> Iterator[Ca
         if what:
             sentence_before, unit_before = sentence, _OHMS.get(unit, unit)
             yield _candidate(document, quantity, what, unit, value)
+
+
+def _swing(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "goes from 0.4 to 4.7 volts": both ends were read."""
+    if quantity.unit == "V" and quantity.decimal and quantity.high is not None and is_reading(document, quantity.first):
+        part = part_measured(document, quantity)
+        for end in (quantity.value, quantity.high):
+            what = f"{part} voltage" if part else _voltage_of(document, quantity)
+            yield _candidate(document, quantity, what, "V", _exact(end))
 
 
 def _candidate(document: Document, quantity: Quantity, what: str, unit: str, value: float) -> Candidate:
@@ -99,12 +121,17 @@ def _measured_thing(document: Document, quantity: Quantity, trade: Trade, before
 
     `before` is the unit of the reading just before in the sentence.
     """
-    unit, value = quantity.unit or _borrowed(document, quantity), plain(quantity.value)
+    unit, value = (
+        quantity.unit or _borrowed(document, quantity) or _carried(document, quantity, before),
+        _exact(quantity.value),
+    )
     gravity = _gravity(quantity)
     if gravity is not None and _about_acid(document, quantity):
         return "specific gravity", "sg", gravity
     if is_bare_ohms(document, quantity, goes_on=before == "ohm"):
         return f"{part_measured(document, quantity) or 'circuit'} resistance", "ohm", value
+    if is_bare_inches(document, quantity):
+        return f"{part_measured(document, quantity)} width", "in", value
     if _is_voltage(document, quantity, trade, before == "V"):
         return _voltage_of(document, quantity), "V", value
     if unit in ("degC", "degF") or (unit == "deg" and value < 0):
@@ -126,6 +153,20 @@ def _measured_thing(document: Document, quantity: Quantity, trade: Trade, before
     if unit in _KIND and (is_reading(document, quantity.first) or has_condition(document, quantity.last)):
         return f"{part_measured(document, quantity)} {_KIND[unit]}".strip(), unit, value
     return "", "", 0
+
+
+def _exact(value: float) -> int | float:
+    """A reading as told: a sixteenth of an inch is not rounded off."""
+    return int(value) if float(value).is_integer() else round(value, 5)
+
+
+def _carried(document: Document, quantity: Quantity, before: str) -> str:
+    """ "145 psi dry, 150 wet", "9.6 bar cold, oil added: 9.9": the unit of the reading before."""
+    last = next((q for q in reversed(document.quantities_from(quantity.first - _CARRY_REACH, _CARRY_REACH - 1))), None)
+    if before not in _CARRIED or last is None or quantity.unit or quantity.high is not None:
+        return ""
+    like = bool(last.value) and 0.3 < quantity.value / last.value < 3 and last.decimal == quantity.decimal
+    return before if like and _counts_nothing(document, quantity.last) | has_condition(document, quantity.last) else ""
 
 
 def _borrowed(document: Document, quantity: Quantity) -> str:

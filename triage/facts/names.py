@@ -61,12 +61,14 @@ def _says(document: Document, mention: Mention, make: str) -> bool:
 
 
 def _voltage_in_name(document: Document, mention: Mention, trade: Trade) -> Iterator[Candidate]:
-    """A name with the pack's volts in it also tells the voltage."""
+    """A name with the pack's volts in it also tells the voltage; a model's own name only lets it be inferred."""
     for index in range(mention.first + 1, mention.last):
         text = document.tokens[index].text
         if text.isdecimal() and float(text) in trade.pack_voltages:
             basis = words_basis(document, mention.first, mention.last)
-            yield Candidate("pack_voltage", int(text), index, index + 1, "V", basis=basis, standing=Standing.STATED)
+            own = text in mention.entry.value.split("\t")[-1].split()
+            standing = Standing.INFERRED if own else Standing.STATED
+            yield Candidate("pack_voltage", int(text), index, index + 1, "V", basis=basis, standing=standing)
 
 
 def _name_basis(document: Document, mention: Mention) -> str:

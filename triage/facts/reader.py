@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from triage.facts import (
     battery,
     changes,
+    codes,
     corrections,
     exact,
     fitted,
@@ -25,6 +26,7 @@ from triage.facts import (
     years,
 )
 from triage.facts.candidate import Candidate
+from triage.facts.everyday import Heard
 from triage.facts.symptom import SymptomWords
 from triage.facts.trade import Trade, vehicle_names
 from triage.language import Document, Language
@@ -33,7 +35,7 @@ from triage.pack import Pack
 
 NUMERIC = frozenset(
     "pack_voltage battery_voltage battery_count charger_voltage top_speed controller_current tyre_size "
-    "wheel_diameter lift spacer year battery_age serial".split()
+    "wheel_diameter lift spacer year battery_age serial error_code".split()
 )
 _CHOICES = (["or"], ["or", "the"], ["or", "a"], ["or", "an"], ["or", "is", "it", "a"], ["or", "is", "it"])
 _CHOICE_REACH = 4  # words between two values offered
@@ -71,43 +73,50 @@ class FactReader:
         self._trade = Trade.of(pack)
         self._serials = serial.patterns_of(pack)
         phrases = (phrase for symptom in pack.symptoms.values() for phrase in symptom.phrases)
-        self.language = Language(pack.words, vehicle_names(pack), phrases)
+        heard = Heard.of(pack)
+        self.language = Language(pack.words, vehicle_names(pack), (*phrases, *heard.everyday))
+        self._words = unlisted.Vocabulary(self.language.spelling, heard)
         self._symptoms = SymptomWords(pack.symptoms.values())
 
     def read(self, document: Document, known: Iterable[Fact] = ()) -> tuple[Fact, ...]:
         """Facts of the text, joined with what earlier messages of the thread told, and what follows from both."""
-        said = merge.to_facts(self._candidates(document), document)
+        named = self._named(document)
+        document = document.with_names(unlisted.mentions(document, named))
+        said = merge.to_facts(self._candidates(document, named), document)
         joined = merge.with_known(said, known)
         return inference.infer(exact.refine(joined, self._pack, document.text), self._pack)
 
-    def _vehicles(self, document: Document) -> Iterator[Candidate]:
-        """Make, model, year and serial; an unlisted make is looked for only where no listed one is named."""
-        named = list(names.find(document, self._trade))
-        labelled = list(unlisted.labelled(document, named))
-        yield from (*named, *labelled, *years.find(document, self._trade), *serial.find(document, self._serials))
-        makes = [candidate for candidate in (*named, *labelled) if candidate.name == "make"]
+    def _named(self, document: Document) -> list[Candidate]:
+        """Makes and models; a make that is not listed is looked for only where no listed one is named."""
+        listed = list(names.find(document, self._trade))
+        found = [*listed, *unlisted.labelled(document, listed)]
+        makes = [candidate for candidate in found if candidate.name == "make"]
         if not makes:
-            yield from unlisted.find(document, self.language.spelling, self._trade)
-        elif not any(candidate.name == "model" for candidate in (*named, *labelled)):
-            yield from unlisted.models(document, makes)
-        if not any(candidate.name == "model" for candidate in named):
-            yield from names.by_seats(document, named, self._pack.vehicles)
+            found += unlisted.find(document, self._words, self._trade, alone=not listed)
+        elif not any(candidate.name == "model" for candidate in found):
+            found += unlisted.models(document, makes, self._words)
+        if not any(candidate.name == "model" for candidate in listed):
+            found += names.by_seats(document, listed, self._pack.vehicles)
+        return found
 
-    def _closed(self, document: Document) -> list[Candidate]:
+    def _closed(self, document: Document, named: Sequence[Candidate]) -> list[Candidate]:
         """Facts with one value each."""
         found = [
-            *self._vehicles(document),
+            *named,
+            *years.find(document, self._trade),
+            *serial.find(document, self._serials),
             *battery.find(document, self._trade),
             *running_gear.find(document, self._trade),
             *speed.find(document),
             *fitted.find(document, self._trade),
+            *codes.find(document, self._trade),
         ]
         found = list(year_ranges.joined(found, document))
         found += list(corrections.echoes(found, document))
         return list(without_choices(found, document))
 
-    def _candidates(self, document: Document) -> Iterator[Candidate]:
-        closed = self._closed(document)
+    def _candidates(self, document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
+        closed = self._closed(document, named)
         yield from closed
         yield from vocabulary.find(document, self._pack.words.implies)
         numeric = [c for c in closed if c.name in NUMERIC]

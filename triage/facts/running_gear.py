@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from triage.facts.candidate import Candidate, plain, words_basis
 from triage.facts.trade import TYRE_PARTS, WHEEL_PARTS, Trade
@@ -12,8 +12,10 @@ from triage.language.numbers import below_hundred
 from triage.language.quantities import Quantity
 
 _TYRE_CODE = re.compile(
-    r"\b(\d{2})\s?(?:[xX×]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×rR/]|by)\s?(\d{1,2})s?\b"
+    r"\b(\d{2})\s?(?:[xX×*]|by)\s?(\d{1,2}(?:[.,]\d{1,2})?|850|950)\s?(?:[-xX×*rR/]|by)\s?(\d{1,2})s?\b"
     r"|\b(\d{3})\s?/\s?(\d{2})\s?[-/rR ]\s?[rR]?(\d{1,2})s?\b"
+    r"|\b(\d{2})[-/ ](\d{1,2}[.,]\d{1,2}|850|950)[-/ ](\d{1,2})\b"
+    r"|\b(\d{3})[- ](\d{2})[- ](\d{1,2})\b"
 )
 _SPOKEN_CODE = re.compile(
     r"\b(eighteen|twenty|twenty[ -]two|twenty[ -]three) (?:by )?(eight|nine|ten) fifty (?:by )?(eight|ten|twelve)\b",
@@ -32,6 +34,7 @@ _AFTER_REACH = 3
 _BEFORE_REACH = 6
 _LIFT_REACH = 10  # "lifted my NAME from 2012 with 10 cm"
 _BARE_TYRE = (18, 28)  # in; "23s" are tyres of that height
+_BARE_WHEEL = (8, 15)  # in
 _BARE_TYRE_BEFORE = frozenset(
     "are would do will can on run running fit put want love like a set of and or with , with up to is has as it "
     "wears wear the clear clears fit fits stuck".split()
@@ -51,6 +54,7 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
             *_length(document, quantity, trade),
             *_bare_tyre(document, quantity, trade),
             *_bare_lift(document, quantity),
+            *_bare_wheel(document, quantity),
         ]
         found = found or list(_wished(document, quantity, before))
         before = found[-1] if found else before
@@ -61,8 +65,10 @@ def find(document: Document, trade: Trade) -> Iterator[Candidate]:
 def _tyre_codes(document: Document) -> Iterator[Candidate]:
     for match in _TYRE_CODE.finditer(document.text):
         first, last = document.token_range(match.start(), match.end())
-        if last > first and _plausible_code(match):
-            value = _inch_code(match) if match[1] else f"{match[4]}/{match[5]}-{match[6]}"
+        sizes = [group for group in match.groups() if group]
+        spaced = match[7] or match[10]  # like a date or a phone number: only beside a tyre or wheel
+        if last > first and _plausible_code(sizes) and not (spaced and not _is_of_tyre(document, first, last)):
+            value = _inch_code(sizes) if len(sizes[0]) == 2 else f"{sizes[0]}/{sizes[1]}-{sizes[2]}"
             yield Candidate("tyre_size", value, first, last, basis=words_basis(document, first, last))
     for match in _SPOKEN_CODE.finditer(document.text):
         first, last = document.token_range(match.start(), match.end())
@@ -77,20 +83,25 @@ def _spoken(words: str) -> int:
     return found[0] if found else 0
 
 
-def _plausible_code(match: re.Match[str]) -> bool:
+def _is_of_tyre(document: Document, first: int, last: int) -> bool:
+    near = document.between("part", first - _BEFORE_REACH, last + _AFTER_REACH)
+    return any(m.entry.key in TYRE_PARTS | WHEEL_PARTS and document.same_sentence(m.first, first) for m in near)
+
+
+def _plausible_code(sizes: Sequence[str]) -> bool:
     """Sizes of low-speed vehicles: 16 to 30 in tall on rims of 6 to 16 in; metric 155 to 305 wide."""
-    if match[1]:
-        return 14 <= int(match[1]) <= 32 and 6 <= int(match[3]) <= 16
-    return 125 <= int(match[4]) <= 325 and 25 <= int(match[5]) <= 85 and 6 <= int(match[6]) <= 18
+    if len(sizes[0]) == 2:
+        return 14 <= int(sizes[0]) <= 32 and 6 <= int(sizes[2]) <= 16
+    return 125 <= int(sizes[0]) <= 325 and 25 <= int(sizes[1]) <= 85 and 6 <= int(sizes[2]) <= 18
 
 
-def _inch_code(match: re.Match[str]) -> str:
+def _inch_code(sizes: Sequence[str]) -> str:
     """Written as on the sidewall: 18x8.50-8, 22x11-10."""
-    width = match[2].replace(",", ".")
+    width = sizes[1].replace(",", ".")
     if "." not in width and len(width) == 3:
         width = f"{width[0]}.{width[1:]}"
     whole, _, part = width.partition(".")
-    return f"{match[1]}x{whole}.{part:0<2}-{match[3]}" if part else f"{match[1]}x{whole}-{match[3]}"
+    return f"{sizes[0]}x{whole}.{part:0<2}-{sizes[2]}" if part else f"{sizes[0]}x{whole}-{sizes[2]}"
 
 
 def _length(document: Document, quantity: Quantity, trade: Trade) -> Iterator[Candidate]:
@@ -173,9 +184,39 @@ def _bare_tyre(document: Document, quantity: Quantity, trade: Trade) -> Iterator
         return
     spoken = document.tokens[last - 1].is_word and document.norm(last - 1).endswith("s")
     glued = document.norm(last) == "s" and document.tokens[last].start == document.tokens[last - 1].end
-    if (spoken or glued) and document.norm(first - 1) in _BARE_TYRE_BEFORE:
+    if not quantity.unit and _labelled(document, first, TYRE_PARTS):
+        yield Candidate("tyre_size", plain(quantity.value), first, last, "in", words_basis(document, first, last))
+        return
+    opens = (first == 0 or not document.same_sentence(first - 1, first)) and document.norm(last + glued) == "on"
+    if (spoken or glued) and (opens or document.norm(first - 1) in _BARE_TYRE_BEFORE):
         end = last + 1 if glued else last
         yield Candidate("tyre_size", plain(quantity.value), first, end, "in", words_basis(document, first, end))
+
+
+def _bare_wheel(document: Document, quantity: Quantity) -> Iterator[Candidate]:
+    """ "the rims are 12s", "12s for wheels": wheels called by their diameter."""
+    low, high = _BARE_WHEEL
+    first, last = quantity.first, quantity.last
+    glued = document.norm(last) == "s" and document.tokens[last].start == document.tokens[last - 1].end
+    if quantity.unit or quantity.decimal or not low <= quantity.value <= high:
+        return
+    if _labelled(document, first, WHEEL_PARTS):
+        yield Candidate("wheel_diameter", plain(quantity.value), first, last, "in", words_basis(document, first, last))
+    if not glued:
+        return
+    said = document.norm(first - 1) in ("are", "is", ":") and document.before("part", first - 1, 0)
+    if said and said[-1].entry.key in WHEEL_PARTS:
+        basis = words_basis(document, first, last + 1)
+        yield Candidate("wheel_diameter", plain(quantity.value), first, last + 1, "in", basis)
+
+
+def _labelled(document: Document, first: int, parts: Container[str]) -> bool:
+    """ "tyres: 22", "wheel size 12": told by what the number is of."""
+    label = first - 1 if document.norm(first - 1) in (":", "=") else first
+    sized = document.norm(label - 1) in ("size", "diameter", "height")
+    told = document.before("part", label - sized, 0) if sized or label < first else ()
+    ends = first + 1 >= len(document.tokens) or document.tokens[first + 1].kind == "mark"
+    return ends and any(mention.entry.key in parts for mention in told)
 
 
 def _bare_lift(document: Document, quantity: Quantity) -> Iterator[Candidate]:

@@ -13,8 +13,8 @@ from triage.model import Standing
 _KM_PER_MILE = 1.609344
 _SPEEDS = frozenset({"mph", "km/h"})
 _VERBS = frozenset(
-    "does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked limited "
-    "governed capped".split()
+    "maxes peaks does do doing did goes go going went runs run hit hits top tops reaches reach manages made locked "
+    "limited governed capped".split()
 )
 _FILLERS = frozenset(
     "out at is down to of was about around only a good solid steady it now up to max maxes maxed speed gets get "
@@ -29,6 +29,7 @@ _ROAD = frozenset("road roads limit zone street streets highway posted wind wind
 _DISTANCES = frozenset({"mile", "km"})
 _THRESHOLDS = frozenset({"above", "beyond", "past", "over", "below", "under"})
 _TOPS = frozenset({"speed", "whack", "end"})  # "top whack is 17"
+_DID = frozenset("did ran went reached managed was got hit made".split())
 _NOW_REACH = 4
 _BARE = (5, 45)  # mph
 _ROAD_BEFORE = 8
@@ -96,6 +97,8 @@ def _is_before(document: Document, quantity: Quantity) -> bool:
 def _is_former(document: Document, quantity: Quantity) -> bool:
     """ "was 12 mph now 7", "before 25 km/h, now maybe 8"."""
     former = document.norm(quantity.first - 1) in ("was", "before", "did", "earlier")
+    if document.norm(quantity.first - 1) in _DID and document.norm(quantity.last) in ("before", "until", "till"):
+        return True  # "ran 14 mph before the new tyres"
     return former and any(document.norm(i) == "now" for i in range(quantity.last, quantity.last + _NOW_REACH))
 
 

@@ -17,6 +17,7 @@ _NEVER_PLANNED = frozenset(
         "use",
         "solenoid_click",
         "engine_turns",
+        "error_code",
     }
 )
 _PAST_KINDS = frozenset(
@@ -45,6 +46,8 @@ _JUDGING = frozenset(
     "fit fits work ok okay clear hurt help too good better rub safe legal damage all suit do go".split()
 )
 _HAVING = frozenset("my our has have got its with".split())
+_ARTICLES = frozenset({"a", "an", "the"})
+_NEEDING = frozenset({"need", "needs"})
 _ASK_REACH = 4  # words from the opening of a question to what it asks about
 _ASKED_AFTER_REACH = 9
 _JUDGED_REACH = 6  # words from there to the judgement asked for
@@ -121,6 +124,11 @@ def _is_asked(candidate: Candidate, document: Document) -> bool:
     first, last = candidate.first, candidate.last
     window = range(max(0, first - _ASK_REACH), first)
     opening = [i for i in window if document.same_sentence(i, first) and document.norm(i) in _ASKING]
+    if candidate.name in _CHANGEABLE and {document.norm(i) for i in range(max(0, first - 3), first)} & {
+        "need",
+        "needs",
+    }:
+        return document.same_sentence(max(0, first - 1), first)
     if candidate.name in _CHANGEABLE and (_is_asked_after(document, last) or _is_wondered(document, first, last)):
         return True
     if candidate.name not in _CHANGEABLE or not opening or not _opens(document, opening[0]):
@@ -169,6 +177,8 @@ def _is_there(document: Document, first: int, last: int) -> bool:
         and document.norm(first - 1) in ("a", "an", "the")
     ):
         return True
+    if document.norm(first) == "stock" and document.norm(first - 1) in ("the", "its"):
+        return True  # "would the stock motor live"
     return document.norm(last) == "now" or (document.norm(last), document.norm(last + 1)) in _HAS_NOW
 
 
@@ -205,7 +215,9 @@ def _is_hedged(candidate: Candidate, document: Document) -> bool:
 def _is_one_of_two(candidate: Candidate, document: Document) -> bool:
     """ "NAME or NAME, can't read the badge"."""
     first, last = candidate.first, candidate.last
-    after = document.norm(last) == "or" and document.between("name", last + 1, last + 1)
+    other = last + 1 + (document.norm(last + 1) in _ARTICLES)
+    first -= document.norm(first - 1) in _ARTICLES
+    after = document.norm(last) == "or" and document.between("name", other, other)
     before = document.norm(first - 1) == "or" and document.before("name", first - 1, 0)
     return bool(after or before) and any(
         True for _ in document.scopes.near("not_known", first, last, _DOUBT_REACH, _DOUBT_REACH)

@@ -7,6 +7,7 @@ from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass
 
 from triage.language.entries import Entry
+from triage.language.numbers import spelt
 from triage.language.tokens import tokenise
 from triage.pack import Pack
 from triage.pack.schema import FactKind, Vehicle
@@ -18,6 +19,7 @@ TYRE_PARTS = frozenset({"tyre"})
 WHEEL_PARTS = frozenset({"wheel"})
 CONTROLLER_PARTS = frozenset({"controller"})
 METER_PARTS = frozenset({"meter"})  # they show a reading and are not what is measured
+_SPOKEN = 100  # a larger figure is no figure of a name
 CELL_VOLTS = 3.2  # V, nominal, of one lithium iron phosphate cell
 # words that stand before the name of a vehicle
 DETERMINERS = frozenset(
@@ -75,6 +77,7 @@ def vehicle_names(pack: Pack) -> Iterable[tuple[str, Entry]]:
         for alias in vehicle.aliases:
             yield alias, Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}")
         yield from _glued(vehicle.make, vehicle.model)
+        yield from _spoken(vehicle)
         yield from _told_apart(vehicle, models)
     for stem in _stems(pack.vehicles, models):
         yield stem, Entry("name", "model", stem)
@@ -91,6 +94,14 @@ def _told_apart(vehicle: Vehicle, models: Container[str]) -> Iterable[tuple[str,
     base, _, kind = vehicle.model.rpartition(" ")
     if base in models and len(kind) > 1 and kind.isalpha():
         yield f"{base} the {kind}", Entry("name", "model", vehicle.model)
+
+
+def _spoken(vehicle: Vehicle) -> Iterable[tuple[str, Entry]]:
+    """A model with a figure, told in words: "NAME forty eight"."""
+    for name in (vehicle.model, *vehicle.aliases):
+        words = [spelt(int(word)) if word.isdecimal() and int(word) < _SPOKEN else word for word in name.split()]
+        if words != name.split():
+            yield " ".join(words), Entry("name", "make_model", f"{vehicle.make}\t{vehicle.model}")
 
 
 def _glued(make: str, model: str) -> Iterable[tuple[str, Entry]]:

@@ -4,22 +4,29 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
+from triage.facts import lone_names
 from triage.facts.candidate import Candidate
+from triage.facts.everyday import Heard
 from triage.facts.names import VEHICLE_NOUNS
 from triage.facts.trade import BATTERY_PARTS, Trade
+from triage.facts.unknown_words import is_introduced, is_offered, is_unknown, may_be_name
 from triage.facts.years import year_at
-from triage.language import Document
+from triage.language import Document, Mention
+from triage.language.entries import Entry
 from triage.language.numbers import WORD_VALUES
-from triage.language.spelling import Spelling, is_compound, is_derived
+from triage.language.spelling import Spelling, is_compound
 from triage.language.tokens import Token
 from triage.model import Standing
 
 _LABELLED = re.compile(
-    r"(?im)^[ \t>*-]{0,6}(?:cart |vehicle |buggy )?(make and model|make|brand|manufacturer|model|vehicle|cart)"
-    r"(?:[ \t]{0,4}[:=]|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/]{2,40}?)[ \t]{0,4}(?=$|,|;)"
+    r"(?im)(?:^|[|;.]\s{1,3})[ \t>*-]{0,6}(?:cart[ ._]|vehicle[ ._]|buggy )?"
+    r"(make and model|make ?/ ?model|make|brand|manufacturer|model|vehicle|cart)"
+    r"(?:[ \t]{0,4}(?:[:=]|\.{2,8})|[ \t]{1,4}[-–](?=[ \t]))[ \t]{0,4}([^\n,;/|]{2,40}?)[ \t]{0,4}(?=$|,|;|\||\.\s)"
 )
+_HEADED = re.compile(r"(?m)^(MAKE|BRAND|MODEL)[ \t]{1,4}(\w[^\n,;/|]{1,40}?)[ \t]{0,4}$")  # a form without colons
 _TOLD = re.compile(r"\b(?i:(make|brand|model)) (?i:is)(?i: an?| the)? ([A-Z]\w{2,20}(?: \d{1,2}\b)?)")
 _NOT_KNOWN = frozenset(
     "unknown none na not sure dont know unsure other no idea cart one the a i white green red old golf buggy".split()
@@ -32,6 +39,8 @@ _ARTICLES = frozenset({"a", "an", "the", "my", "our"})
 _OPENING_MARKS = frozenset("\"'“‘(")
 _CALLED = frozenset({"called", "named", "says", "brand", "make", "badged"})
 _WITH_A_VEHICLE = frozenset("fit fits for on in have got own bought drive run suit suits".split())
+_CASES = (str.upper, str.lower)
+_MOST_UNKNOWN = 40  # unknown words looked at for want of a better sign
 _CALLED_REACH = 4  # articles and opening marks before a name
 _KINDS = frozenset({"electric", "petrol", "gas", "golf", "car", "cars", "model"})
 _OWNING = frozenset({"my", "our", "a", "an", "have", "got"})
@@ -53,14 +62,22 @@ _NOT_A_MODEL |= _ACTING_UP
 def labelled(document: Document, named: Sequence[Candidate]) -> Iterator[Candidate]:
     """Lines of a form: "Make: ...", "Cart model: ..."; `named` are names of the catalogue already found."""
     taken = {index for c in named if c.name in ("make", "model") for index in range(c.first, c.last)}
-    for pattern in (_LABELLED, _TOLD):
+    for pattern in (_LABELLED, _TOLD, _HEADED):
         for match in pattern.finditer(document.text):
             first, last = document.token_range(match.start(2), match.end(2))
-            while first < last and document.tokens[first].kind in ("number", "year"):
-                first += 1  # "Cart: 2011 NAME"
+            first, last = _trimmed(document, first, last)
             is_listed = bool(taken & set(range(first, last)))
             if last > first and not is_listed and not _is_unknown_value(document, first, last):
                 yield from _label(document, match[1].lower(), first, last)
+
+
+def _trimmed(document: Document, first: int, last: int) -> tuple[int, int]:
+    """Without the year before and what describes the vehicle after: "Cart: 2011 NAME petrol"."""
+    while first < last and document.tokens[first].kind in ("number", "year"):
+        first += 1
+    described = [m.first for m in document.between("value", first + 1, last - 1)]
+    years = [i for i in range(first + 1, last) if len(document.norm(i)) == 4 and document.norm(i).isdecimal()]
+    return first, min([last, *described, *years])
 
 
 def _is_unknown_value(document: Document, first: int, last: int) -> bool:
@@ -70,7 +87,7 @@ def _is_unknown_value(document: Document, first: int, last: int) -> bool:
 
 def _label(document: Document, label: str, first: int, last: int) -> Iterator[Candidate]:
     """The value of one line: a make, a model, or a make with its model ("Vehicle: ...")."""
-    both = label in ("make and model", "vehicle", "cart")
+    both = label.replace(" ", "") in ("makeandmodel", "make/model", "vehicle", "cart")
     parts = [("make", first, first + 1 if both else last)] if label != "model" else [("model", first, last)]
     if both and last > first + 1:
         parts.append(("model", first + 1, last))
@@ -79,25 +96,58 @@ def _label(document: Document, label: str, first: int, last: int) -> Iterator[Ca
         yield Candidate(name, value, start, end, basis=_not_listed(value))
 
 
-def find(document: Document, spelling: Spelling, trade: Trade) -> Iterator[Candidate]:
-    """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand."""
+def mentions(document: Document, named: Iterable[Candidate]) -> Iterator[Mention]:
+    """Names found here, as the pack's own names are told of."""
+    listed = {mention.first for mention in document.of_kind("name")}
+    for candidate in named:
+        if candidate.name in ("make", "model") and candidate.first not in listed:
+            entry = Entry("name", candidate.name, str(candidate.value))
+            yield Mention(entry, candidate.first, candidate.last)
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """What is known of words: their spelling, and what askers and answers say anyway."""
+
+    spelling: Spelling
+    heard: Heard
+
+
+def find(document: Document, words: Vocabulary, trade: Trade, *, alone: bool = True) -> Iterator[Candidate]:
+    """A make and model that are not in the catalogue: unknown words where a vehicle's name would stand.
+
+    Where no listed name stands in the text (`alone`), any unknown word that is no slip, place or person is taken, and
+    for want of one an ordinary word that is used as a name.
+    """
     taken = {cue.first for cue in document.scopes.cues("not_a_name")} | {m.first for m in document.of_kind("name")}
-    unknown = [i for i, t in enumerate(document.tokens) if i not in taken and _is_unknown(t, spelling)]
-    make = _first_make(document, unknown, spelling, trade)
-    for index in unknown:
+    unknown = [i for i, t in enumerate(document.tokens) if i not in taken and is_unknown(t, words.spelling)]
+    makes = _makes(document, unknown, words, trade, alone=alone)
+    places = [index for index in unknown if document.norm(index) in makes]
+    if alone and not places:
+        places = list(lone_names.find(document, trade, words.heard.everyday))
+    for index in places:
         token = document.tokens[index]
-        if token.norm == make:
-            standing = Standing.HEDGED if document.norm(index + 1) == "?" else None
-            yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text), standing=standing)
-            yield from _model_after(document, index + 1, taken)
+        standing = Standing.HEDGED if document.norm(index + 1) == "?" else None
+        yield Candidate("make", token.text, index, index + 1, basis=_not_listed(token.text), standing=standing)
+        yield from _model_after(document, index + 1, taken, words.heard.everyday)
 
 
-def _first_make(document: Document, unknown: Sequence[int], spelling: Spelling, trade: Trade) -> str:
-    """The unknown word that is told to be a vehicle's name, else the first that stands where one would; "" for none."""
+def _makes(
+    document: Document, unknown: Sequence[int], words: Vocabulary, trade: Trade, *, alone: bool
+) -> frozenset[str]:
+    """The unknown word that is told to be a vehicle's name, else the first that stands where one would.
+
+    Else, `alone`, the first that may be one; with it those introduced as it is ("NAME or NAME", "my NAME").
+    """
+    fresh = [i for i in unknown[:_MOST_UNKNOWN] if document.norm(i) not in words.heard.once]
     told = (i for i in unknown if _is_called(document, i))
-    placed = (i for i in unknown if _vehicle_position(document, i, spelling, trade))
+    placed = (i for i in fresh if _vehicle_position(document, i, words.spelling, trade))
     index = next(itertools.chain(told, placed), None)
-    return "" if index is None else document.tokens[index].norm
+    if index is not None:
+        also = (i for i in fresh if alone and (_is_called(document, i) or is_offered(document, i)))
+        return frozenset(document.norm(i) for i in (index, *also))
+    able = [i for i in fresh if alone and may_be_name(document, i)]
+    return frozenset(document.norm(i) for i in able[:1] + [i for i in able[1:] if is_introduced(document, i)])
 
 
 def _is_called(document: Document, index: int) -> bool:
@@ -112,6 +162,7 @@ def _is_called(document: Document, index: int) -> bool:
         return True
     spoken_of = document.norm(index - 1) in ("a", "an", "my")
     own = document.tokens[index].text[0].isupper() or not is_compound(document.norm(index))
+    own = own or bool(document.quantities_from(index + 1, 0))
     if spoken_of and (word in ("its", "is", "was") or (word in _WITH_A_VEHICLE and own)):
         return True
     opens = index == 0 and document.norm(1) in _ACTING_UP
@@ -141,16 +192,16 @@ def _is_titled_pair(document: Document, index: int) -> bool:
     return len(pair) == 2 and all(token.is_word and token.text.istitle() for token in pair)
 
 
-def models(document: Document, makes: Sequence[Candidate]) -> Iterator[Candidate]:
+def models(document: Document, makes: Sequence[Candidate], words: Vocabulary) -> Iterator[Candidate]:
     """A listed make followed by a model that is not listed: "MAKE MODEL, which ..."."""
     taken = {mention.first for mention in document.of_kind("name")}
     for make in makes:
         if make.last < len(document.tokens) and document.tokens[make.last].text[0].isupper():
-            yield from _model_after(document, make.last, taken)
+            yield from _model_after(document, make.last, taken, words.heard.everyday)
 
 
-def _model_after(document: Document, first: int, taken: set[int]) -> Iterator[Candidate]:
-    last = _model_end(document, first)
+def _model_after(document: Document, first: int, taken: set[int], everyday: frozenset[str]) -> Iterator[Candidate]:
+    last = _model_end(document, first, everyday)
     if last > first and first not in taken:
         value = _singular(document, first, document.words(first, last))
         yield Candidate("model", value, first, last, basis=_not_listed(value))
@@ -164,13 +215,6 @@ def _singular(document: Document, first: int, value: str) -> str:
 
 def _not_listed(words: str) -> str:
     return f"'{words}' is not in the catalogue; kept as written"
-
-
-def _is_unknown(token: Token, spelling: Spelling) -> bool:
-    """No word of the trade or of English, nor made from one."""
-    word = token.norm
-    is_name = token.is_word and len(word) >= 4 and word.isalpha()
-    return is_name and not spelling.knows(word) and not is_derived(word)
 
 
 def _vehicle_position(document: Document, index: int, spelling: Spelling, trade: Trade) -> bool:
@@ -222,7 +266,7 @@ def _counts_batteries(document: Document, index: int) -> bool:
     return any(m.entry.key in BATTERY_PARTS for m in document.between("part", index, index))
 
 
-def _model_end(document: Document, first: int) -> int:
+def _model_end(document: Document, first: int, everyday: frozenset[str]) -> int:
     """End of a model name: one word that can be a name (and its number), or letters and digits such as "GX 4"."""
     tokens = document.tokens
     if first >= len(tokens) or tokens[first].sentence != tokens[first - 1].sentence:
@@ -232,14 +276,20 @@ def _model_end(document: Document, first: int) -> int:
         return first + 1
     shouted = tokens[first - 1].text.isupper() or tokens[first - 1].text.islower()
     glued = first + 1 < len(tokens) and tokens[first + 1].kind == "number" and tokens[first + 1].start == token.end
-    possible = token.norm not in _NOT_A_MODEL | _COUNTS or (glued and token.text.isupper())  # "U2"
-    is_name = token.is_word and possible and (token.text[0].isupper() or shouted)
+    possible = token.norm not in _NOT_A_MODEL | _COUNTS or (glued and len(token.text) < 3)  # "U2"
+    shouted = shouted and (glued or (token.norm not in everyday and not token.norm.endswith(("ed", "ing"))))
+    is_name = token.is_word and possible and (token.text[0].isupper() if not _same_case(document, first) else shouted)
     if not is_name or token.norm in VEHICLE_NOUNS or _has_meaning(document, first):
         return first
     last = first + 1
     if last < len(tokens) and tokens[last].kind == "number" and _belongs(document, last):
         last += 1
     return last
+
+
+def _same_case(document: Document, first: int) -> bool:
+    """The word is written as the one before: capitals or small letters throughout say nothing of names."""
+    return any(all(t.text == change(t.text) for t in document.tokens[first - 1 : first + 1]) for change in _CASES)
 
 
 def _belongs(document: Document, index: int) -> bool:

@@ -15,6 +15,8 @@ _NAMING = frozenset({"make", "model", "powertrain", "year", "pack_voltage"})
 _DECIDING = frozenset({"make", "model", "powertrain"})
 _JOINTS = frozenset({"and", "but", "while"})
 _AND_OWN = frozenset({"a", "an", "my", "our", "one", "and"})
+_APART = frozenset({"and", "the", ",", "but"})
+_ONE_REACH = 5  # words from "one" to what is told of it
 _NAMED_REACH = 30  # words from a cue to the name it introduces
 _PAIR_REACH = 12  # words between two models told side by side
 
@@ -66,7 +68,8 @@ def _starts(ordered: Sequence[Candidate], document: Document) -> list[int]:
     seconds = document.scopes.cues("second_vehicle")
     cues = {cue.first for cue in seconds if _introduces(cue, naming, document)}
     again = {cue.first for cue in document.scopes.cues("own") if _returns(cue, models)} if seconds else set()
-    return sorted(cues | again | set(_pairs(models.candidates, document)))
+    told_apart = {*_pairs(models.candidates, document), *_one_and_one(naming.candidates, document)}
+    return sorted(cues | again | told_apart)
 
 
 class _Places:
@@ -102,6 +105,18 @@ def _pairs(models: Sequence[Candidate], document: Document) -> Iterator[int]:
         joint = [i for i in gap if document.norm(i) in _JOINTS and document.norm(i + 1) in _AND_OWN]
         if joint and document.same_sentence(one.first, two.first):
             yield joint[0]
+
+
+def _one_and_one(naming: Sequence[Candidate], document: Document) -> Iterator[int]:
+    """ "one cart 36 volts and one 48", "one is petrol, the other electric": the second begins at its "one"."""
+    for one, two in pairwise(naming):
+        if one.name != two.name or one.value == two.value or not 0 < two.first - one.last <= _PAIR_REACH:
+            continue
+        gap = range(one.last, two.first)
+        second = [i for i in gap if document.norm(i) in ("one", "other") and document.norm(i - 1) in _APART]
+        before = {document.norm(i) for i in range(one.first - _ONE_REACH, one.first)}
+        if second and "one" in before and document.same_sentence(one.first, two.first):
+            yield second[0]
 
 
 def _returns(cue: Cue, models: _Places) -> bool:

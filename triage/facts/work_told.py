@@ -11,6 +11,8 @@ _NOT_YET = frozenset(
     "before without nobody nothing none never".split()
 )
 _TELLING = frozenset({"tell", "say", "know", "ask"})  # "I want to tell you that ..."
+_WERE = frozenset({"was", "were", "been"})
+_NEAR = 2  # words before "the carb was cleaned" that can make it a supposition
 _REACH = 5  # words from such a word to the work
 _HAVE_IT = frozenset({"had", "having", "shes", "got"})
 _ASKING = frozenset(
@@ -42,6 +44,8 @@ def is_told(document: Document, act: Mention, first: int) -> bool:
 
 def is_told_new(document: Document, act: Mention) -> bool:
     """ "new plug": had, got or put in; not "a new battery costs", "better with new batteries?"."""
+    if document.norm(act.first - 1) == "the" and document.norm(act.first - 2) in ("before", "since", "after"):
+        return True  # "before the new tyres"
     if _is_not_yet(document, act.first, act.first) or _is_asked(document, act.first):
         return False
     if document.norm(act.first - 1) in _ARTICLES:
@@ -63,7 +67,8 @@ def told_now(document: Document, act: Mention) -> bool:
 
 
 def _is_not_yet(document: Document, first: int, act: int) -> bool:
-    low = max(0, first - _REACH)
+    passive = bool({document.norm(i) for i in range(first, act)} & _WERE)
+    low = max(0, first - (_NEAR if passive else _REACH))  # "it wont idle the carb was cleaned"
     window = [i for i in range(low, act) if document.same_clause(i, first) or i >= first]
     words = [document.norm(i) for i in window]
     marks = [position for position, word in enumerate(words) if word in _NOT_YET and not _is_harmless(words, position)]

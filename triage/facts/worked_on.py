@@ -125,7 +125,15 @@ def pronoun(document: Document, act: Mention) -> list[Object]:
         return []
     put_in = document.norm(index + 1) == "in" and document.norm(index) in ("them", "these", "those")
     named = [t for t in things_near(document, act.first - _PRONOUN_REACH - 4, act.first - 1) if t.last <= act.first]
+    named = named or _named_at_last(document, index)
     return [replace(thing, spare=thing.spare or put_in) for thing in named[-1:]]
+
+
+def _named_at_last(document: Document, index: int) -> list[Object]:
+    """ "topped them up last Sunday, the batteries"."""
+    things = things_near(document, index, index + _PRONOUN_REACH)
+    told = [thing for thing in things if [document.norm(i) for i in (thing.first - 2, thing.first - 1)] == [",", "the"]]
+    return [thing for thing in told if document.same_sentence(thing.first, index)][:1]
 
 
 def _past_particles(document: Document, index: int) -> int:

@@ -10,8 +10,8 @@ from triage.facts.catalogue import years_of
 from triage.facts.spoken_years import year_candidate
 from triage.language import Document
 
-_BETWEEN = frozenset("or i think maybe possibly perhaps even a an guess it is its ? , the could be".split())
-_JOINTS = frozenset({"or", "maybe", "possibly", "perhaps"})
+_BETWEEN = frozenset("or i think maybe possibly perhaps even a an guess it is its ? , the could be might".split())
+_JOINTS = frozenset({"or", "maybe", "possibly", "perhaps", "could", "might"})
 _REACH = 6  # words between the two
 _WIDEST = 5  # years
 _TWO_DECADES = 19  # years from the first of one to the last of the next

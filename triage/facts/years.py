@@ -15,7 +15,7 @@ _PURCHASE = frozenset("bought purchased got since acquired purchase".split())
 _WORK = frozenset("replaced changed fitted installed swapped rebuilt serviced new put converted moved retired".split())
 _PRONOUNS = frozenset("we i he she they my our it the someone".split())
 _PAPERS = frozenset("order invoice bill receipt letter email mail photo video post catalogue catalog quote".split())
-_BEFORE_SHORT = frozenset({"says", "said", "from", "year", "think", "about", "was"})
+_BEFORE_SHORT = frozenset({"says", "reads", "said", "from", "year", "think", "about", "was"})
 _RANGE_JOINTS = frozenset({"or", "-", "–", "/", "to", "until", "till", "through", "and"})
 _BATTERY_YEAR_REACH = 6
 _WORK_REACH = 5
@@ -69,8 +69,10 @@ def _is_paper_year(document: Document, index: int) -> bool:
 
 def _is_battery_year(document: Document, index: int) -> bool:
     """ "batteries from 2021", "four are from 2021": the batteries' year, not the vehicle's."""
-    if document.norm(index + 1) in VEHICLE_NOUNS:
-        return False  # "2010 batteries in a 2006 cart"
+    if document.norm(index + 1) in VEHICLE_NOUNS or document.norm(index - 1) == "year":
+        return False  # "2010 batteries in a 2006 cart", "year 2008 batteries 4"
+    if document.before("name", index, 0):
+        return False  # "NAME 2008 batteries flat"
     following = document.between("part", index + 1, index + 1)
     if any(m.entry.key in BATTERY_PARTS and document.same_sentence(m.first, index) for m in following):
         return True
@@ -157,6 +159,8 @@ def _measured(document: Document, index: int) -> bool:
 
 def _is_purchase(document: Document, index: int) -> bool:
     """ "bought it in 2015": the year of buying says little about the year of making."""
+    if document.norm(index - 1) in _PURCHASE - {"since"}:
+        return True  # "bought 2019"
     if document.norm(index - 1) not in ("in", "back", "since", "until"):
         return False
     window = {document.norm(i) for i in range(max(0, index - 6), index)}

@@ -10,6 +10,7 @@ from functools import cached_property
 
 from triage.language.cues import Cue
 from triage.language.entries import Entry, entries, same_meaning
+from triage.language.numbers import WORD_VALUES
 from triage.language.phrases import Found, PhraseTrie
 from triage.language.quantities import Quantity, find_quantities
 from triage.language.scopes import Scopes
@@ -36,10 +37,17 @@ class Mention:
 class Document:
     """One text with its tokens and everything found in it."""
 
-    def __init__(self, text: str, tokens: tuple[Token, ...], language: Language) -> None:
+    def __init__(
+        self, text: str, tokens: tuple[Token, ...], language: Language, names: tuple[Mention, ...] = ()
+    ) -> None:
         self.text = text
         self.tokens = tokens
         self._language = language
+        self._names = names  # of vehicles that the pack does not list
+
+    def with_names(self, names: Iterable[Mention]) -> Document:
+        """The same text, in which these are names as well: what stands beside a name is then read the same way."""
+        return Document(self.text, self.tokens, self._language, (*self._names, *names))
 
     @cached_property
     def stems(self) -> list[str]:
@@ -64,6 +72,8 @@ class Document:
         found: dict[str, list[Mention]] = {}
         for mention in self.mentions:
             found.setdefault(mention.entry.kind, []).append(mention)
+        if self._names:
+            found["name"] = sorted([*found.get("name", ()), *self._names], key=lambda m: (m.first, m.last))
         for kind in ("part", "value", "modification"):
             hidden = {i for m in found.get("cue", ()) if m.entry.key == f"not_a_{kind}" for i in range(m.first, m.last)}
             if hidden and kind in found:
@@ -174,7 +184,9 @@ class Language:
         self._part_stems = {part: frozenset(token.stem for token in tokenise(part)) for part in words.parts}
         self.spelling = Spelling(
             vocabulary={word for phrase, _ in phrases for word in _words(phrase)}
-            | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)},
+            | {w for text in (*more, *itertools.chain(*words.units.values())) for w in _words(text)}
+            | set(WORD_VALUES)
+            | {*words.spelling, *words.spelling.values()},
             typos=words.typos,
             names={word for phrase, _ in names for word in _words(phrase)},
         )

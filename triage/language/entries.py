@@ -23,10 +23,8 @@ def entries(words: Words) -> Iterator[tuple[str, Entry]]:
     for fact, values in words.values.items():
         yield from _listed("value", fact, values)
     for index, implication in enumerate(words.implies):
-        for phrase in implication.phrases:
-            yield phrase, Entry("implies", str(index), phrase)
-        for phrase in implication.unless:
-            yield phrase, Entry("unless", str(index), phrase)
+        for kind, phrases in (("implies", implication.phrases), ("unless", implication.unless)):
+            yield from ((told, Entry(kind, str(index), told)) for phrase in phrases for told in spelled_out(phrase))
     for kind, groups in (
         ("part", words.parts),
         ("work", words.work),
@@ -60,4 +58,4 @@ def same_meaning(a: Entry, b: Entry) -> bool:
 def _listed(kind: str, key: str, values: dict[str, list[str]]) -> Iterator[tuple[str, Entry]]:
     for value, phrases in values.items():
         for phrase in phrases:
-            yield phrase, Entry(kind, key, value)
+            yield from ((told, Entry(kind, key, value)) for told in spelled_out(phrase))

@@ -112,7 +112,7 @@ def _spoken(tokens: Sequence[Token], index: int) -> Number | None:
         return None
     part = _part_of_one(words)
     if part:
-        return Number(part[0], index, index + part[1], True)
+        return Number(part[0], index, index + part[1], not float(part[0]).is_integer())
     whole = _whole(words)
     if whole is None:
         return None
@@ -192,6 +192,18 @@ def _decimals(words: Sequence[str]) -> tuple[float, int]:
         part = _part_of_one(words[skip:]) if words[skip] in WORD_VALUES or words[skip] in ("half", "quarter") else None
         return (part[0], skip + 1 if skip == 2 else skip + part[1]) if part else (0.0, 0)
     return 0.0, 0
+
+
+def spelt(number: int) -> str:
+    """A number below 100 in words.
+
+    >>> spelt(8), spelt(48)
+    ('eight', 'forty eight')
+    """
+    if number < len(_ONES):
+        return _ONES[number]
+    ten = next(word for word, value in _TENS.items() if value == number // 10 * 10)
+    return f"{ten} {_ONES[number % 10]}" if number % 10 else ten
 
 
 def spoken_year(tokens: Sequence[Token], index: int) -> tuple[int, int] | None:

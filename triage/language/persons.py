@@ -15,6 +15,8 @@ _SAYING = frozenset("says said say thinks thought reckons told tells swears beli
 _DOING_REACH = 6  # words from a person to what they did
 _THEIRS = frozenset({"his", "her", "hers", "their", "theirs"})
 _GOING_ON = frozenset({"his", "hers", "theirs", "that", "it", "he", "she", "they"})
+_PERSONAL = frozenset({"his", "hers", "theirs"})  # of the other person, whatever was told of them
+_HAVING = frozenset("has have had got owns own runs drives bought cart buggy vehicle machine one".split())
 _PRONOUNS_BETWEEN = 6  # "his ..." after the person was named
 _SAYING_REACH = 4  # words from a person to "says"
 
@@ -37,7 +39,8 @@ class Persons:
 
     def other(self, first: int, end: int) -> bool:
         """True when tokens first..end (half open) are about such a vehicle."""
-        if any(self._same_sentence(cue.first, first) for cue in self._cues.starting("other_after", end, 2)):
+        after = self._cues.starting("other_after", end, 2)
+        if any(self._same_sentence(cue.first, first) and self._is_as_listed(cue) for cue in after):
             return True
         if self._is_possessed(first, end):
             return True
@@ -45,6 +48,10 @@ class Persons:
         if cue is None or self._turns_back(cue, first) or self._does_it_here(cue, first):
             return False
         return self._same_sentence(cue.first, first) or self._continues_other(cue, first)
+
+    def _is_as_listed(self, cue: Cue) -> bool:
+        """ "on hers" is another's; "put tyres on her" is the cart."""
+        return self._tokens[cue.last - 1].norm == cue.phrase.split()[-1]
 
     def named_at(self, first: int) -> int:
         """The token at which the last other person before was named; -1 when none was."""
@@ -85,8 +92,14 @@ class Persons:
     def _continues_other(self, cue: Cue, first: int) -> bool:
         """The next sentence goes on about the other vehicle only when it opens with "his", "that one", "it"."""
         sentence = self._tokens[first].sentence
-        next_one = sentence == self._tokens[cue.first].sentence + 1
-        return next_one and self._tokens[self._openings[sentence]].norm in _GOING_ON
+        opening = self._tokens[self._openings[sentence]].norm
+        next_one = sentence == self._tokens[cue.first].sentence + 1 and opening in _GOING_ON
+        return next_one and (opening in _PERSONAL or self._has_vehicle(cue, self._openings[sentence]))
+
+    def _has_vehicle(self, cue: Cue, end: int) -> bool:
+        """ "My neighbour has a NAME": not "My sister was here", after which "it" is no vehicle of hers."""
+        owner = self._tokens[cue.last - 1].text.endswith(("'s", "’s", "s"))
+        return owner or any(token.norm in _HAVING for token in self._tokens[cue.first : end])
 
     def saying(self, first: int) -> bool:
         """ "my neighbour reckons it is ..." """

@@ -18,9 +18,12 @@ PAST_AFTER_REACH = 2
 PAST_REACH = 8
 CORRECTION_REACH = 24
 _APPROXIMATE = frozenset({"about", "about a", "around", "roughly", "approx", "approximately", "or so", "ish", "circa"})
-_PLAN_BREAKERS = frozenset("kept from my mine our because but currently already goes does is has now until".split())
+_PLAN_BREAKERS = frozenset("kept from my mine our because but currently already goes does is its has now until".split())
 _PAST_BREAKERS = frozenset({"now", "its", "is", "currently", "today", "nowadays"})
-_DENIAL_BREAKERS = frozenset("but just only until unless except since when if before after its theyre".split())
+_DENIAL_BREAKERS = frozenset(
+    "more over above faster past beyond better but just only until unless except since when if before after its "
+    "theyre".split()
+)
 _LIST_BREAKERS = _DENIAL_BREAKERS | {"and", "is", "has", "with", "it", "so"}
 _ASKING = frozenset({"will", "would", "could", "should"})
 _WISHED = frozenset({"wanted", "hoped", "wished", "planned", "offered"})
@@ -91,7 +94,9 @@ class Scopes:
         approximate = cue.phrase in _APPROXIMATE
         if approximate and not numeric:
             return False
-        return first - cue.last <= (1 if approximate else HEDGE_REACH) and self._same_clause(cue.last - 1, first)
+        turned = self._word(cue.last) == "but" and first - cue.last <= HEDGE_REACH - 1  # "not sure, but 48"
+        near = first - cue.last <= (1 if approximate else HEDGE_REACH)
+        return near and (turned or self._same_clause(cue.last - 1, first))
 
     def _trails(self, cue: Cue, last: int, numeric: bool) -> bool:
         """A hedge that trails ("2009 i think") closes its clause; one that opens the next does not count."""
@@ -171,7 +176,8 @@ class Scopes:
         """ "Will 12 in wheels fit", "would the 400 do": asked about at the start of a clause."""
         for index in range(max(0, first - 2), first):
             opens = index == 0 or not self._same_clause(index - 1, index)
-            if opens and self._tokens[index].norm in _ASKING and self._same_clause(index, first):
+            asks = self._tokens[index].norm in _ASKING and self._word(index + 1) != "be"  # "should be 48"
+            if opens and asks and self._same_clause(index, first):
                 return not self._words_between(index, first) & OURS
         return False
 

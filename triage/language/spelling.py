@@ -32,9 +32,23 @@ def is_derived(word: str) -> bool:
 
 
 @lru_cache(maxsize=20_000)
-def is_compound(word: str) -> bool:
-    """Two English words written as one: "boatshed"."""
-    return any(word[:cut] in english() and word[cut:] in english() for cut in range(3, len(word) - 2))
+def is_compound(word: str, least: int = 3) -> bool:
+    """Two English words of `least` letters or more written as one: "boatshed"."""
+    return any(word[:cut] in english() and word[cut:] in english() for cut in range(least, len(word) - least + 1))
+
+
+@lru_cache(maxsize=20_000)
+def is_slip(word: str) -> bool:
+    """One letter away from an English word with the same first letter; a word too long to be one is none."""
+    if len(word) > LONGEST_WORD:
+        return False
+    near = _english_by_letter().get(word[:1], [])
+    return process.extractOne(word, near, scorer=OSA.distance, score_cutoff=1) is not None
+
+
+@lru_cache(maxsize=1)
+def _english_by_letter() -> dict[str, list[str]]:
+    return _by_letter(word for word in english() if len(word) >= 4)
 
 
 class Spelling:
@@ -60,7 +74,7 @@ class Spelling:
     def mend(self, word: str) -> str:
         """The word meant, or the word itself. One edit up to seven letters, two from eight; same first letter.
 
-        Four letters are mended only to a vehicle's name; who reads the name says so (see facts.names).
+        Four letters are mended to a vehicle's name of four, or to a word of five; facts.names says so of a name.
         """
         if word in self._typos:
             return self._typos[word]
@@ -74,7 +88,9 @@ class Spelling:
 
     def _nearest(self, word: str) -> str:
         cutoff = 1 if len(word) < 8 else 2
-        candidates = (self._short_names if len(word) == 4 else self._candidates).get(word[0], [])
+        candidates = self._candidates.get(word[0], [])
+        if len(word) == 4:
+            candidates = self._short_names.get(word[0], []) + candidates
         found = process.extractOne(word, candidates, scorer=OSA.distance, score_cutoff=cutoff)
         return found[0] if found else word
 

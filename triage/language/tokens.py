@@ -17,7 +17,10 @@ _APOSTROPHES = str.maketrans("", "", "'’‘`")
 _SENTENCE_END = frozenset(".!?;")
 _LABEL = re.compile(r"[ \t]*(?:[-*•·]|\d{1,2}[.)]\s|[A-Za-z][\w ]{0,24}:)")
 _CLAUSE_WORDS = frozenset({"but", "so", "because", "though", "although", "however", "while", "then", "and", "except"})
-_SHORT_FORM = re.compile(r"\d ?(?:in|ft|hr|hrs|min|mins|lb|lbs|amp|amps|approx|yr|yrs)\. [a-z]")
+_SHORT_FORM = re.compile(
+    r"\d ?(?:in|ft|hr|hrs|min|mins|lb|lbs|amp|amps|approx|yr|yrs)\. [a-z]"
+    r"|\d ?(?:IN|FT|HR|HRS|MIN|LB|LBS)\. (?:[A-Z]{2,}|[a-z])"
+)
 MAX_TOKENS = 20_000  # a longer text is read up to here; the tail stays in the message
 
 

@@ -10,6 +10,7 @@ MAX_UNIT_WORDS = 4
 _GLUED_ONLY = frozenset(
     {"a", "h", "w", "s", "k", "c", "f", "m"}
 )  # letters that are a unit only when stuck to the number
+_RATED = frozenset("controller stock continuous bms peak charger fuse shunt supply motor".split())
 _IN_FOLLOWERS = frozenset(
     (
         "the a my this that it total all series each our their your order one any and winter summer spring autumn "
@@ -57,9 +58,18 @@ def _is_inches(tokens: Sequence[Token], index: int) -> bool:
     return following.norm not in _IN_FOLLOWERS
 
 
+def _is_rated(tokens: Sequence[Token], index: int) -> bool:
+    """ "a 350 a controller", "of 250 a continuous": amperes of the size of a controller's, and no "200 a day"."""
+    number = tokens[index - 1]
+    following = tokens[index + 1].norm if index + 1 < len(tokens) else ""
+    usual = number.kind == "number" and number.text.isdecimal() and len(number.text) == 3 and number.text[-1] in "05"
+    return usual and following in _RATED
+
+
 def _is_capital_unit(tokens: Sequence[Token], index: int) -> bool:
     """ "350 A." and "a 350 A controller" are amperes, "350 A DAY" is not; "minus 20 C" is a temperature."""
     following = tokens[index + 1] if index + 1 < len(tokens) else None
     ends = following is None or following.kind == "mark" or not following.text.isupper()
     degrees = tokens[index].text in ("C", "F") and index > 1 and tokens[index - 2].norm in ("-", "−", "minus")
-    return degrees or (tokens[index].text in ("A", "W") and ends)
+    rated = tokens[index].norm == "a" and _is_rated(tokens, index)
+    return degrees or rated or (tokens[index].text in ("A", "W") and ends)
