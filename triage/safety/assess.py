@@ -26,6 +26,14 @@ class Proposed:
     hazards: Mapping[str, str]
 
 
+@dataclass(frozen=True)
+class Dangers:
+    """What a message tells of danger."""
+
+    notes: tuple[HazardNote, ...]  # the most severe first
+    profile: Vectors  # (hazards with lessons,): how like each the likest piece is; see `Meant`
+
+
 class HazardReader:
     """The pack's hazards, compiled: phrases, conditions on facts, and what was learnt from told sentences."""
 
@@ -37,16 +45,18 @@ class HazardReader:
 
     def told(
         self, document: Document, pieces: Sequence[tuple[int, int]], vectors: Vectors, facts: Sequence[Fact]
-    ) -> tuple[HazardNote, ...]:
-        """Notes on what the asker reports or plans, the most severe first.
+    ) -> Dangers:
+        """What the asker reports or plans.
 
         `pieces` are tokens first..last (half open), `vectors` theirs, one row each.
         """
         standings = Standings(document)
-        likeness = self.meaning.find(standings, pieces, vectors)
+        meant = self.meaning.hear(standings, pieces, vectors)
         signs = self.signs(standings, facts)
-        seen = (self._seen(hazard, signs.get(hazard, {}), likeness.get(hazard), standings) for hazard in self._hazards)
-        return self._notes(item for item in seen if item)
+        seen = (
+            self._seen(hazard, signs.get(hazard, {}), meant.likeness.get(hazard), standings) for hazard in self._hazards
+        )
+        return Dangers(self._notes(item for item in seen if item), meant.profile)
 
     def signs(self, standings: Standings, facts: Sequence[Fact]) -> dict[str, dict[str, Seen]]:
         """Phrases and conditions found, the first of each kind: hazard -> name of its weight -> sign."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from triage.model import Span
 from triage.safety.fit import Learnt, Vectors
 from triage.safety.standing import Standings
@@ -33,6 +35,14 @@ class Likeness:
         return f"told like it: '{text}'"
 
 
+@dataclass(frozen=True)
+class Meant:
+    """What the pieces of a text say together."""
+
+    likeness: Mapping[str, Likeness]
+    profile: Vectors  # (hazards,): how like each hazard the likest piece is, 0 for not at all, about 2 for plainly
+
+
 class HazardMeaning:
     """The fitted machine."""
 
@@ -51,17 +61,18 @@ class HazardMeaning:
         stems = [[token.stem for token in tokens[first:last] if token.is_word] for first, last in bounds]
         return self.learnt.scores(vectors, stems)
 
-    def find(self, standings: Standings, bounds: Bounds, vectors: Vectors) -> Mapping[str, Likeness]:
-        """Each hazard at its plainest piece; what is denied, mended or another's is passed over."""
+    def hear(self, standings: Standings, bounds: Bounds, vectors: Vectors) -> Meant:
+        """What all pieces say together; what is denied, mended or another's is passed over."""
         tokens = standings.document.tokens
         live = [row for row, (first, _) in enumerate(bounds) if not standings.calm(tokens[first].sentence)]
         if not live or not self.learnt.hazards:
-            return {}
+            return Meant({}, np.zeros(len(self.learnt.hazards), np.float32))
         kept = [bounds[row] for row in live]
         scores = self.scores(standings, kept, vectors[live])
         odds = plainness(scores, [last - first for first, last in kept], self._weights)
         best = odds.argmax(axis=0)
-        return {
+        likeness = {
             hazard: Likeness(float(odds[row, column]), *kept[row])
             for column, (hazard, row) in enumerate(zip(self.learnt.hazards, best, strict=True))
         }
+        return Meant(likeness, np.clip(scores.max(axis=0) + 1.0, 0.0, None))
