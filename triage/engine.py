@@ -40,6 +40,7 @@ from triage.vectors import question_vectors
 
 Progress = Callable[[str], None]
 TEXT_WEIGHT = 0.5  # of a symptom an answer's text speaks of, beside one its question tells
+OTHER = "other"  # the intent of a message that is no question of the trade
 
 
 def open_engine(
@@ -106,11 +107,15 @@ def hear(document: Document, reader: FactReader, intents: Sequence[str], encoder
 
 
 def _scope(pack: Pack, vectors: VectorCache) -> ScopeReader:
-    """Other post against what the pack knows of: its symptoms and its answers' questions."""
-    symptoms = [text for symptom in pack.symptoms.values() for text in symptom.examples]
+    """Other post against questions, whole messages against whole ones: what askers want, and the answers' questions.
+
+    Single sentences that tell a symptom stand in only where no messages are told.
+    """
+    wanted = [text for name, intent in pack.intents.items() if name != OTHER for text in intent.examples]
+    wanted = wanted or [text for symptom in pack.symptoms.values() for text in symptom.examples]
     asked = [text for answer in pack.answers for text in (answer.question, *answer.variants)]
     calm = [text for kind in pack.calm.values() for text in kind.sentences]
-    return ScopeReader.learn(pack.scope.values(), [*symptoms, *asked], calm, vectors.encode)
+    return ScopeReader.learn(pack.scope.values(), [*wanted, *asked], calm, vectors.encode)
 
 
 def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) -> SymptomReader:
