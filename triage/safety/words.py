@@ -6,10 +6,13 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from triage.language import Document
 from triage.language.phrases import Found, GappedPatterns
 from triage.pack.schema import Hazard
 from triage.safety.seen import How, Seen
 from triage.safety.standing import NOT, Standings
+
+_MARKS = frozenset(",;:()")  # a phrase that runs over one of these is two things told one after the other
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +38,15 @@ class HazardWords:
         """Every phrase that is true of the asker's vehicle today or of what they mean to do."""
         document = standings.document
         for found in self._patterns.find(document.tokens, document.forms):
+            if not _MARKS.isdisjoint(document.text[slice(*_ends(found, document))]):
+                continue
             turned = not found.payload.says_not and standings.turned(found.first, found.last)
             if not turned and standings.pushes(found.first, found.last):
                 yield _seen(found, standings)
+
+
+def _ends(found: Found[Told], document: Document) -> tuple[int, int]:
+    return document.tokens[found.first].start, document.tokens[found.last - 1].end
 
 
 def _seen(found: Found[Told], standings: Standings) -> Seen:
