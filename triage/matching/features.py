@@ -145,7 +145,7 @@ def _parts(index: AnswerIndex, number: int, told: frozenset[str]) -> float:
     return shared / total if total > 0 else 0.0
 
 
-def _wants(asked: Floats, answered: Floats) -> Floats:
+def _wants(asked: Floats, answered: Vectors) -> Floats:
     """0 where nothing is known of either."""
     width = min(len(asked), answered.shape[1])
     if not width:
