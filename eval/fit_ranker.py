@@ -27,7 +27,7 @@ from eval.logit import Bounds, fit, log_losses, probabilities, stack
 from eval.shops import HERE, ShopLabels, bare, opened, shops
 from eval.split import part_of, tenth
 from triage.matching.conformal import threshold
-from triage.matching.features import AGAINST, FEATURES
+from triage.matching.features import AGAINST, FEATURES, NEIGHBOURS
 from triage.matching.rank import RANKER_FILE, Ranker
 
 Floats = NDArray[np.float64]
@@ -37,7 +37,9 @@ PENALTY = 0.03  # on standardised columns; of 0.01, 0.03 and 0.1 the one with th
 MISS = 0.1  # of conformal sets: one right answer in ten may be outside
 NEIGHBOUR = -1.0  # an answer for another vehicle loses at least this much, whatever a small sample says
 # What a feature means fixes the sign of its weight.
-_SIGNS: Bounds = [(None, NEIGHBOUR) if name in AGAINST else (0.0, None) for name in FEATURES]
+REFUSED = -3.0  # at most, however sure a small sample is: a denial may be misread
+_AGAINST: Bounds = [(None, NEIGHBOUR) if name in NEIGHBOURS else (REFUSED, 0.0) for name in FEATURES]
+_SIGNS: Bounds = [bound if name in AGAINST else (0.0, None) for name, bound in zip(FEATURES, _AGAINST, strict=True)]
 _NONE: Bounds = [(None, None), (0.0, None), (None, None)]  # none, elsewhere, nearest
 _BOUNDS: Bounds = [*_SIGNS, *_NONE]
 _CALIBRATION_BOUNDS: Bounds = [(0.05, None), *_NONE]

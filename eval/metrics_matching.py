@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -32,8 +32,7 @@ def none_fits(cases: Sequence[Case], ranker: str = PROGRAM) -> float | None:
 
 def none_fits_rest(cases: Sequence[Case]) -> float | None:
     """AUROC of "nothing fits", scored by the probability that no offered answer takes."""
-    rests = [1.0 - sum(match.probability for match in case.reading.matches) for case in cases]
-    return auroc([case.gold.answer is None for case in cases], rests)
+    return auroc([case.gold.answer is None for case in cases], [rest(case) for case in cases])
 
 
 def bins(cases: Sequence[Case]) -> list[Bin]:
@@ -58,11 +57,39 @@ def answered(cases: Sequence[Case]) -> Answered:
 
 def at_coverage(cases: Sequence[Case], coverage: float) -> Answered:
     """If it answered the surest share of all questions; ties go by id."""
-    ordered = sorted(cases, key=lambda case: (-case.ranking().best, case.shop, case.gold.id))
-    # 0.07 x 100 is a little over 7 in floating point and must not become 8
-    chosen = ordered[: ceil(round(coverage * len(cases), 9))]
+    chosen = _surest(cases, coverage, lambda case: case.ranking().best)
     threshold = chosen[-1].ranking().best if chosen else None
     return Answered(Share(len(chosen), len(cases)), share_of([not is_right(c) for c in chosen]), threshold)
+
+
+def words_at_coverage(cases: Sequence[Case], coverage: float) -> Answered:
+    """The same for its word: the best answer, or that none fits where that is likelier."""
+    chosen = _surest(cases, coverage, lambda case: max(case.ranking().best, rest(case)))
+    return Answered(Share(len(chosen), len(cases)), share_of([not _is_word_right(c) for c in chosen]))
+
+
+def least_wrong(cases: Sequence[Case], coverage: float) -> float:
+    """Share wrong at a coverage if every right best answer were surer than every wrong one.
+
+    A question no answer fits has no right best answer, so that this is above 0 wherever they are many.
+    """
+    covered = ceil(round(coverage * len(cases), 9))
+    return max(0, covered - sum(is_right(case) for case in cases)) / max(1, covered)
+
+
+def rest(case: Case) -> float:
+    """The probability that no offered answer takes."""
+    return 1.0 - sum(match.probability for match in case.reading.matches)
+
+
+def _is_word_right(case: Case) -> bool:
+    return case.gold.answer is None if rest(case) > case.ranking().best else is_right(case)
+
+
+def _surest(cases: Sequence[Case], coverage: float, sure: Callable[[Case], float]) -> list[Case]:
+    ordered = sorted(cases, key=lambda case: (-sure(case), case.shop, case.gold.id))
+    # 0.07 x 100 is a little over 7 in floating point and must not become 8
+    return ordered[: ceil(round(coverage * len(cases), 9))]
 
 
 def decisions(cases: Sequence[Case]) -> Counter[tuple[Decision, Decision]]:

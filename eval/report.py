@@ -95,16 +95,21 @@ def _ranker_row(cases: Cases, name: str) -> list[str]:
 
 def _sure(cases: Cases) -> str:
     own = metrics_matching.answered(cases)
-    rows = [["the program's own decision", share(own.covered), share(own.wrong), ""]]
+    rows = [["the program's own decision", share(own.covered), share(own.wrong), "", "", ""]]
     for coverage in metrics_matching.COVERAGES:
         item = metrics_matching.at_coverage(cases, coverage)
-        rows.append([f"the surest {coverage:.0%}", share(item.covered), share(item.wrong), number(item.threshold)])
+        least = f"{metrics_matching.least_wrong(cases, coverage):.1%}"
+        word = share(metrics_matching.words_at_coverage(cases, coverage).wrong)
+        figures = [share(item.covered), share(item.wrong), least, number(item.threshold), word]
+        rows.append([f"the surest {coverage:.0%}", *figures])
     bins = metrics_matching.bins(cases)
     reliability = [[f"from {b.low:.1f}", str(b.count), number(b.confidence), number(b.accuracy)] for b in bins]
     errors = f"{number(expected_error(bins))}, largest {number(largest_error(bins))}"
     return (
-        "## How sure it may be\n\nWrong: the best answer is not an accepted one, or no answer fits.\n\n"
-        + table(["answered", "of all questions", "wrong of those", "from probability"], rows)
+        "## How sure it may be\n\nWrong: the best answer is not an accepted one, or no answer fits. Least: what would "
+        "be wrong if every right answer were surer than every wrong one; questions that no answer fits set a floor. "
+        "Its word: the best answer, or that none fits where that is likelier.\n\n"
+        + table(["answered", "of all questions", "wrong of those", "least", "from probability", "its word wrong"], rows)
         + f"\n\nExpected calibration error over 10 bins: {errors} (biased upwards for few questions). AUROC of 'none "
         f"fits' by the probability left for none: {number(metrics_matching.none_fits_rest(cases))}.\n\n"
         + table(["probability of the best", "questions", "mean probability", "share right"], reliability)

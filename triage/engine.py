@@ -35,12 +35,13 @@ from triage.pack.schema import Answer
 from triage.pipeline import Stages, condition_facts, heard
 from triage.reply.sentences import blocks
 from triage.reply.wording import Phrasebook
-from triage.safety import HazardReader
+from triage.safety import Dangers, HazardReader
 from triage.safety.keep import learnt_of
 from triage.vectors import question_vectors
 
 Progress = Callable[[str], None]
 TEXT_WEIGHT = 0.5  # of a symptom an answer's text speaks of, beside one its question tells
+OTHER = "other"  # the intent of a message that is no question of the trade
 
 
 def open_engine(
@@ -79,11 +80,11 @@ def assemble(
     learnt = learnt_of(pack, vectors.encode, encoder.tag, cache, write_quietly)
     hazards = HazardReader(pack.hazards, learnt)
     symptoms = _symptoms(pack, facts, vectors, cache)
-    told = _told(pack, Reads(facts, symptoms, hazards, vectors), cache)
+    intents = _intents(pack, facts, vectors)
+    told = _told(pack, Reads(facts, symptoms, hazards, intents, vectors), cache)
     kept = KeptIndexes(cache, _short(pack.digest + encoder.tag))
     index = build_index(pack.answers, pack.vehicles, vectors, told, kept)
     scope = _scope(pack, vectors)
-    intents = _intents(pack, facts, vectors)
     vectors.save()
     book, ranker = Phrasebook(pack), ranker or _ranker(pack, encoder.tag, progress)
     return Stages(pack, encoder, facts, symptoms, hazards, index, ranker, scope, intents, book)
@@ -143,11 +144,15 @@ def hear(document: Document, reader: FactReader, intents: Sequence[str], encoder
 
 
 def _scope(pack: Pack, vectors: VectorCache) -> ScopeReader:
-    """Other post against what the pack knows of: its symptoms and its answers' questions."""
-    symptoms = [text for symptom in pack.symptoms.values() for text in symptom.examples]
+    """Other post against questions, whole messages against whole ones: what askers want, and the answers' questions.
+
+    Single sentences that tell a symptom stand in only where no messages are told.
+    """
+    wanted = [text for name, intent in pack.intents.items() if name != OTHER for text in intent.examples]
+    wanted = wanted or [text for symptom in pack.symptoms.values() for text in symptom.examples]
     asked = [text for answer in pack.answers for text in (answer.question, *answer.variants)]
     calm = [text for kind in pack.calm.values() for text in kind.sentences]
-    return ScopeReader.learn(pack.scope.values(), [*symptoms, *asked], calm, vectors.encode)
+    return ScopeReader.learn(pack.scope.values(), [*wanted, *asked], calm, vectors.encode)
 
 
 def _symptoms(pack: Pack, facts: FactReader, vectors: VectorCache, cache: Path) -> SymptomReader:
@@ -242,6 +247,7 @@ class Reads:
     facts: FactReader
     symptoms: SymptomReader
     hazards: HazardReader
+    intents: IntentReader
     encoder: Encodes
 
 
@@ -262,6 +268,8 @@ def _save_told(file: Path, told: Mapping[str, Told]) -> None:
             *(sorted(names) for names in (item.symptoms, item.intents, item.branches, item.parts, item.dangers)),
             list(item.wordings),
             list(item.profile.items()),
+            list(item.perils.items()),
+            list(item.wants),
         ]
         for id, item in told.items()
     }
@@ -284,9 +292,12 @@ def _stored_told(
     dangers: list[str],
     wordings: list[str],
     profile: list[tuple[int, float]],
+    perils: list[tuple[int, float]],
+    wants: list[float],
 ) -> Told:
     told = Told(frozenset(symptoms), frozenset(intents), frozenset(branches), tuple(wordings))
-    return replace(told, parts=frozenset(parts), dangers=frozenset(dangers), profile=dict(profile))
+    told = replace(told, parts=frozenset(parts), dangers=frozenset(dangers), profile=dict(profile))
+    return replace(told, perils=dict(perils), wants=tuple(wants))
 
 
 def _read_told(answer: Answer, reads: Reads) -> Told:
@@ -302,10 +313,22 @@ def _read_told(answer: Answer, reads: Reads) -> Told:
     parts = {mention.entry.key for mention in reader.language.annotate(answer.text).of_kind("part")}
     dangers, asked = _read_question(texts[0], reads)
     plainest = np.maximum(asked, TEXT_WEIGHT * _profile(reader.language.annotate(answer.text), reads))
-    profile = {int(number): round(float(plainest[number]), 4) for number in np.flatnonzero(plainest)}
+    message = hear(reader.language.annotate(texts[0]), reader, reads.intents.intents, reads.encoder)
     return Told(
-        frozenset(symptoms), frozenset(intents), frozenset(branches), wordings, frozenset(parts), dangers, profile
+        frozenset(symptoms),
+        frozenset(intents),
+        frozenset(branches),
+        wordings,
+        frozenset(parts),
+        frozenset(note.hazard for note in dangers.notes if note.urgent),
+        _sparse(plainest),
+        _sparse(dangers.profile),
+        tuple(round(float(share), 4) for share in reads.intents.shares(message)),
     )
+
+
+def _sparse(row: Vectors) -> dict[int, float]:
+    return {int(number): round(float(row[number]), 4) for number in np.flatnonzero(row)}
 
 
 def _profile(document: Document, reads: Reads) -> Vectors:
@@ -318,15 +341,14 @@ def _encoded(document: Document, cut: Sequence[Piece], reads: Reads) -> Vectors:
     return reads.encoder.encode([document.words(piece.first, piece.last) for piece in cut])
 
 
-def _read_question(text: str, reads: Reads) -> tuple[frozenset[str], Vectors]:
-    """Dangers an answer's question reports, and how plainly it tells each symptom."""
+def _read_question(text: str, reads: Reads) -> tuple[Dangers, Vectors]:
+    """What an answer's question tells of danger, and how plainly it tells each symptom."""
     document = reads.facts.language.annotate(text)
     cut = pieces(document)
     vectors = _encoded(document, cut, reads)
     facts = reads.symptoms.read(reads.facts.read(document), document, cut, vectors)
     bounds = [(piece.first, piece.last) for piece in cut]
-    dangers = frozenset(note.hazard for note in reads.hazards.told(document, bounds, vectors, facts) if note.urgent)
-    return dangers, reads.symptoms.profile(document, cut, vectors)
+    return reads.hazards.told(document, bounds, vectors, facts), reads.symptoms.profile(document, cut, vectors)
 
 
 def _short(text: str, length: int = 16) -> str:

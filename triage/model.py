@@ -122,6 +122,7 @@ class Match:
     against: tuple[str, ...] = ()
     near: bool = False  # for a near neighbour of the vehicle told; shown as such, never sent without asking
     plausible: bool = False  # of the set that is to hold the right answer in 9 of 10 questions that have one
+    unlisted: bool = False  # for listed vehicles, and the one told is not listed; nothing told speaks against it
 
 
 @dataclass(frozen=True, slots=True)

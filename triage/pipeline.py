@@ -10,6 +10,7 @@ from functools import lru_cache
 from time import perf_counter
 
 import numpy as np
+from numpy.typing import NDArray
 
 from triage.conflicts import find_conflicts, findings
 from triage.diagnosis import Evidence, beliefs, explainer, order_checks, ratios_of, readings_of, settled, speaks
@@ -96,6 +97,8 @@ class Understood:
     vectors: QuestionVectors
     profile: Vectors  # (symptoms,): how plainly each is told
     dangers: tuple[HazardNote, ...]
+    perils: Vectors  # (hazards,): how like each danger it sounds
+    wants: NDArray[np.float64]  # (intents,): P(intent)
 
     @property
     def held(self) -> dict[str, Fact]:
@@ -117,11 +120,20 @@ def understand(
     with watch.stage("symptoms"):
         facts = stages.symptoms.read(facts, document, cut, vectors.pieces)
         profile = stages.symptoms.profile(document, cut, vectors.pieces)
-        if document.sentences:
-            facts = stages.intents.read(facts, document, heard(document, facts, stages.intents.intents, vectors))
+        facts, wants = _wanted(document, facts, vectors, stages.intents)
     with watch.stage("safety"):
         dangers = stages.hazards.told(document, vectors.bounds, vectors.pieces, facts)
-    return Understood(document, facts, vectors, profile, dangers)
+    return Understood(document, facts, vectors, profile, dangers.notes, dangers.profile, wants)
+
+
+def _wanted(
+    document: Document, facts: tuple[Fact, ...], vectors: QuestionVectors, intents: IntentReader
+) -> tuple[tuple[Fact, ...], NDArray[np.float64]]:
+    """The facts with the intent, and how much the message sounds like each."""
+    if not document.sentences:
+        return facts, np.zeros(0)
+    message = heard(document, facts, intents.intents, vectors)
+    return intents.read(facts, document, message), intents.shares(message)
 
 
 def heard(document: Document, facts: Sequence[Fact], intents: Sequence[str], vectors: QuestionVectors) -> Heard:
@@ -270,6 +282,9 @@ def ask_for(question: Question, understood: Understood, stages: Stages) -> Ask:
         stages.scope.score(understood.vectors.masked_whole),
         understood.vectors.text,
         mentioned_values(facts),
+        denied_symptoms(facts),
+        understood.perils,
+        understood.wants,
     )
 
 
@@ -284,15 +299,20 @@ def told_symptoms(facts: Iterable[Fact]) -> frozenset[str]:
     return frozenset(str(fact.value) for fact in facts if fact.name == "symptom" and fact.standing.holds)
 
 
+def denied_symptoms(facts: Iterable[Fact]) -> frozenset[str]:
+    """Symptoms the asker says it does not show."""
+    denied = (fact for fact in facts if fact.name == "symptom" and fact.standing is Standing.DENIED)
+    return frozenset(str(fact.value) for fact in denied)
+
+
 def _evidence(facts: Sequence[Fact], held: Mapping[str, FactValue], pack: Pack) -> Evidence:
-    denied = (str(f.value) for f in facts if f.name == "symptom" and f.standing is Standing.DENIED)
     work = [fact for fact in facts if fact.name == "work_done" and fact.standing.holds]
     moving = [phrase for clue in pack.clues.values() if clue.fact == "moving" for phrase in clue.phrases]
     readings = readings_of(facts, held, lambda fact: any(phrase in fact.condition.casefold() for phrase in moving))
     present = told_symptoms(facts)
     return Evidence(
         present,
-        frozenset(denied),
+        denied_symptoms(facts),
         frozenset(fact.what for fact in work if str(fact.value).endswith("replaced")),
         frozenset(fact.what for fact in work if fact.condition == "fine"),
         ratios_of(pack.evidence.values(), held, readings, present),

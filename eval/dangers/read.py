@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from eval.dangers.stories import Story
+from eval.fit_ranker import UNFITTED
 from eval.shops import KNOWLEDGE
 from triage.engine import VectorCache, cache_folder, open_engine
 from triage.model import Question
@@ -14,7 +15,7 @@ from triage.pipeline import Stages, Understood, understand
 
 def stages_and_vectors() -> tuple[Stages, VectorCache]:
     """The demo shop's stages, with an encoder that remembers."""
-    stages = open_engine(KNOWLEDGE)
+    stages = open_engine(KNOWLEDGE, ranker=UNFITTED)
     vectors = VectorCache(stages.encoder, cache_folder() / "stories")
     return replace(stages, encoder=vectors), vectors
 

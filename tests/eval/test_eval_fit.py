@@ -18,7 +18,7 @@ from eval.choices import COLUMNS, Choice, choice_of, choices
 from eval.fit_ranker import NEIGHBOUR, coefficients_of, held_out_measure, measure, part_by_question, write_ranker
 from eval.logit import _losses, fit, log_losses, probabilities, stack
 from eval.shops import opened, shops
-from triage.matching.features import AGAINST, FEATURES, Seen
+from triage.matching.features import AGAINST, FEATURES, NEIGHBOURS, Seen
 from triage.matching.fit import Fit
 from triage.matching.rank import Ranker, choose
 from triage.model import Question
@@ -116,7 +116,7 @@ def test_a_columns_unit_does_not_matter() -> None:
 def test_signs_stay_sane_on_data_that_says_the_reverse() -> None:
     ranker = fit_ranker.fit_ranker(drawn(3, 150, Ranker(tuple(-weight for weight in TRUE), 0.0)))
     signs = dict(zip(FEATURES, ranker.weights, strict=True))
-    assert all(value <= NEIGHBOUR for name, value in signs.items() if name in AGAINST)
+    assert all(value <= NEIGHBOUR for name, value in signs.items() if name in NEIGHBOURS)
     assert all(value >= 0 for name, value in signs.items() if name not in AGAINST)
     assert ranker.temperature > 0 and ranker.elsewhere >= 0
 

@@ -62,6 +62,17 @@ def test_ties_go_by_id_whatever_the_order() -> None:
     assert metrics_matching.at_coverage(tied[::-1], 0.5).wrong == Share(0, 1)
 
 
+def test_that_none_fits_is_a_word_as_well() -> None:
+    # surest: q1 0.9 right; q3 0.8 wrong; q4 none 0.7, right; q2 b 0.4, wrong
+    words = [metrics_matching.words_at_coverage(CASES, coverage).wrong for coverage in (0.25, 0.5, 0.75, 1.0)]
+    assert words == [Share(0, 1), Share(1, 2), Share(1, 3), Share(2, 4)]
+
+
+@pytest.mark.parametrize(("coverage", "least"), [(0.25, 0.0), (0.5, 0.5), (1.0, 0.75)])
+def test_no_confidence_can_be_less_wrong_than_the_wrong_ones_there_are(coverage: float, least: float) -> None:
+    assert metrics_matching.least_wrong(CASES, coverage) == least
+
+
 def test_a_question_without_an_answer_counts_against_the_calibration() -> None:
     (only,) = metrics_matching.bins([case(matches(a=0.95), answer=None)])
     assert (only.count, only.accuracy) == (1, 0.0)

@@ -159,6 +159,6 @@ LISTED = Listed(frozenset({"tarvik"}), frozenset({"lark", "lark li", "wren"}))
         pytest.param({"models": ["Lark"]}, [fact("model", "Wren")], "disagrees", id="another-listed-model"),
     ],
 )
-def test_what_is_not_firm_makes_a_near_neighbour(scope, facts, kind):
+def test_what_is_not_firm_does_not_exclude_and_an_unlisted_vehicle_is_no_near_neighbour(scope, facts, kind):
     found = fit(scope_values(answer("a", **scope)), held(*facts), {}, LISTED)
-    assert getattr(found, kind) and found.excluded == (kind == "disagrees") and found.near == (kind != "disagrees")
+    assert getattr(found, kind) and found.excluded == (kind == "disagrees") and found.near == (kind == "doubts")

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from toys import OneHot, answer, fact, held
 
-from triage.matching.decide import CLOSE, LEADS, LIKELY, SURE, WORTH_ASKING, decide
-from triage.matching.features import AGAINST, FEATURES, Ask, Seen, features
+from triage.matching.decide import CLOSE, LEADS, LIKELY, MAY_FIT, SURE, WORTH_ASKING, WORTH_SETTLING, decide
+from triage.matching.features import FEATURES, NEIGHBOURS, Ask, Seen, features
 from triage.matching.fit import Fit
 from triage.matching.index import Told, build_index
 from triage.matching.rank import Ranker, choose, rank
@@ -115,7 +115,7 @@ def test_the_shipped_ranker_is_for_these_features_and_points_the_right_way():
     shipped = Ranker.load()
     weights = dict(zip(FEATURES, shipped.weights, strict=True))
     assert all(weights[name] > 0 for name in ("whole", "full", "words", "danger", "agrees"))
-    assert all(weights[name] <= -1 for name in AGAINST)
+    assert all(weights[name] <= -1 for name in NEIGHBOURS) and weights["refused"] <= 0
 
 
 def test_a_ranker_for_other_features_is_refused(tmp_path):
@@ -125,12 +125,12 @@ def test_a_ranker_for_other_features_is_refused(tmp_path):
         Ranker.load(file)
 
 
-def test_an_answer_for_an_unlisted_vehicle_is_a_near_neighbour_and_says_so():
+def test_an_answer_for_listed_vehicles_fits_an_unlisted_one_and_says_so():
     vehicles = [Vehicle(id="v", make="Tarvik", model="Lark", powertrain="electric")]
     told = [Told(frozenset(), frozenset(), frozenset(), ("charger hums",))]
     index = build_index([answer("lark", "charger hums", makes=["Tarvik"])], vehicles, TOY, told)
     (match,), _ = rank(index, ask("charger hums", fact("make", "Lintock")), WHOLE_ONLY)
-    assert match.near and match.against == ("for Tarvik, not Lintock",)
+    assert match.unlisted and not match.near and match.against == ("for Tarvik, not Lintock",)
     listed = [*vehicles, Vehicle(id="w", make="Ospren", model="Ridge", powertrain="electric")]
     index = build_index([answer("lark", "charger hums", makes=["Tarvik"])], listed, TOY, told)
     assert rank(index, ask("charger hums", fact("make", "Ospren")), WHOLE_ONLY) == ((), 1.0)
@@ -155,12 +155,40 @@ def test_a_rare_part_named_counts_more_than_a_common_one():
     assert column[0] == pytest.approx(1.0) and 0 < column[1] == column[2] < 0.5
 
 
+def column_of(name: str, told: list[Told], **asked) -> list[float]:
+    index = build_index([answer(f"a{number}") for number in range(len(told))], [], TOY, told)
+    seen = features(index, replace(ask("charger"), **asked))
+    return [round(float(value), 3) for value in seen.matrix[:, FEATURES.index(name)]]
+
+
+def telling(*symptoms: str, **more) -> Told:
+    return Told(frozenset(symptoms), frozenset(), frozenset(), ("charger",), **more)
+
+
+def test_an_answer_about_what_was_denied_is_refused_unless_it_tells_of_something_told():
+    told = [telling("smell"), telling("smell", "leak"), telling("hum")]
+    asked = {"refused": frozenset({"smell"}), "symptoms": frozenset({"leak"})}
+    assert column_of("refused", told, **asked) == [1.0, 0.0, 0.0]
+
+
+def test_an_answer_that_gives_what_is_wanted_is_likelier():
+    told = [telling(wants=(0.9, 0.1)), telling(wants=(0.1, 0.9)), telling()]
+    assert column_of("wants", told, wants=np.array([1.0, 0.0])) == [-0.105, -2.303, -4.605]
+    assert column_of("wants", told) == [0.0, 0.0, 0.0]  # nothing is known of the question
+
+
+def test_what_sounds_of_the_same_danger_goes_together():
+    told = [telling(perils={0: 2.0}), telling(perils={1: 2.0}), telling()]
+    assert column_of("perils", told, perils=np.array([1.5, 0.0], np.float32)) == [1.0, 0.0, 0.0]
+
+
 def matches_of(*probabilities: float) -> list[Match]:
     return [Match(f"a{number}", probability) for number, probability in enumerate(probabilities)]
 
 
 DECIDES = Gap("pack_voltage", "How many volts?", WORTH_ASKING)
 HARDLY = Gap("use", "Where?", WORTH_ASKING / 2)
+SETTLES = Gap("year", "Which year?", WORTH_SETTLING)
 SMOKE = HazardNote("smoke", Signal.DANGER, "Get out.", urgent=True)
 GLOVES = HazardNote("gloves", Signal.CAUTION, "Wear gloves.")
 MISFIT = Conflict("misfit", ("year",), "The years do not fit.")
@@ -177,9 +205,13 @@ MISFIT = Conflict("misfit", ("year",), "The years do not fit.")
         pytest.param(matches_of(LEADS, 0.2), 0.2, [], [], [], Decision.ANSWER, id="leads-and-nothing-to-ask"),
         pytest.param(matches_of(LEADS, 0.2), 0.2, [HARDLY], [], [], Decision.ASK, id="leads-and-something-may-tell"),
         pytest.param(matches_of(0.4, 0.1), 0.3, [], [], [], Decision.HAND_OVER, id="not-sure-and-nothing-to-ask"),
-        pytest.param(matches_of(0.9), 0.1, [], [], [MISFIT], Decision.ASK, id="facts-do-not-fit"),
+        pytest.param(matches_of(0.4), 0.1, [], [], [MISFIT], Decision.ASK, id="facts-do-not-fit"),
+        pytest.param(matches_of(0.9), 0.1, [DECIDES], [], [MISFIT], Decision.ANSWER, id="the-answer-is-the-same"),
+        pytest.param(matches_of(0.9), 0.1, [SETTLES], [], [MISFIT], Decision.ASK, id="the-misfit-decides"),
         pytest.param(matches_of(LIKELY / 2), 0.3, [], [], [], Decision.NO_ANSWER, id="nothing-likely"),
-        pytest.param(matches_of(0.3), 0.7, [DECIDES], [], [], Decision.NO_ANSWER, id="none-is-likelier"),
+        pytest.param(matches_of(0.3), MAY_FIT, [DECIDES], [], [], Decision.NO_ANSWER, id="none-is-likelier"),
+        pytest.param(matches_of(0.3), 0.6, [DECIDES], [], [], Decision.ASK, id="none-unless-a-fact-is-told"),
+        pytest.param(matches_of(0.3), 0.6, [HARDLY], [], [], Decision.NO_ANSWER, id="none-and-little-to-ask"),
         pytest.param([], 1.0, [], [], [], Decision.NO_ANSWER, id="no-answers"),
         pytest.param(matches_of(0.99), 0.0, [], [SMOKE], [], Decision.HAND_OVER, id="danger-goes-first"),
         pytest.param([], 1.0, [], [SMOKE], [MISFIT], Decision.HAND_OVER, id="danger-without-an-answer"),
@@ -236,6 +268,12 @@ def test_whoever_is_asked_is_asked_something(probabilities, none, near, gaps, co
 )
 def test_two_answers_that_nothing_tells_apart_go_to_a_person(first, second, gaps, decision):
     assert decide(matches_of(first, second), 0.1, [DECIDES for _ in gaps], [], [])[0] is decision
+
+
+def test_an_answer_for_an_unlisted_vehicle_says_so():
+    offered = [Match("a", 0.95, against=("for Tarvik, not Lintock",), unlisted=True)]
+    decided, reasons = decide(offered, 0.05, [], [], [])
+    assert decided is Decision.ANSWER and "for Tarvik, not Lintock" in reasons[-1]
 
 
 def test_names_the_danger():

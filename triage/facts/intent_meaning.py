@@ -15,6 +15,7 @@ Floats = NDArray[np.float64]
 # chosen by reading the tuning questions of three shops after learning from the examples alone
 RIDGE = 4.0
 SIGNS_WEIGHT = 0.35  # of the words of asking beside the vectors, which are of unit length
+SHARPNESS = 4.0  # of the shares; of 2, 4 and 6 as good as any for ranking, on shops it was not fitted on
 _LAST_SENTENCES = 12  # the thing asked is looked for in the last ones of a long letter
 _MOST_WORDS = 80
 
@@ -75,6 +76,13 @@ class IntentReader:
         table = np.stack(rows)
         square = table.T @ table + RIDGE * np.eye(table.shape[1])
         return cls(tuple(examples), np.linalg.solve(square, table.T @ target).astype(np.float64))
+
+    def shares(self, heard: Heard) -> Floats:
+        """How much a message sounds like each intent, (intents,), adding up to 1; empty without examples."""
+        if not self.intents:
+            return np.zeros(0)
+        scores = np.exp(SHARPNESS * (heard.row() @ self.weights))
+        return np.asarray(scores / scores.sum(), np.float64)
 
     def read(self, facts: Sequence[Fact], document: Document, heard: Heard) -> tuple[Fact, ...]:
         """The facts with the intent that the message is likest to; one set by a person stays."""

@@ -25,13 +25,18 @@ FEATURES = (
     "parts",  # share of the parts named in the question that its text names
     "symptoms",  # likeness of what both tell of symptoms
     "danger",  # the danger reported is the one it is about
+    "perils",  # likeness of what both sound like of danger
+    "wants",  # logarithm of the chance that both want the same: a diagnosis, a size, a part...
     "needs",  # share of the facts it turns on that were told
     "agrees",  # square root of the number of facts its range is limited by that agree
     "doubts",  # against: facts that disagree, said only by the catalogue of a name with several models
     "foreign",  # against: it is for listed vehicles, and the asker's is not listed
     "contested",  # against: facts that disagree, hedged or with another value beside them
+    "refused",  # against: it is about a symptom that was denied, and about none that was told
 )
-AGAINST = frozenset({"doubts", "foreign", "contested"})
+NEIGHBOURS = frozenset({"doubts", "foreign", "contested"})  # what makes an answer one for another vehicle
+AGAINST = NEIGHBOURS | {"refused"}
+LEAST_WANTED = 0.01  # chance below which it does not matter how little two messages want the same
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
@@ -53,6 +58,9 @@ class Ask:
     elsewhere: float = 0.0  # how much it sounds like post no answer is for; see scope.py
     text: str = ""  # the question as one text
     mentioned: dict[str, set[FactValue]] = field(default_factory=dict)  # every value told of their vehicles
+    refused: frozenset[str] = frozenset()  # symptoms denied
+    perils: Vectors = field(default_factory=lambda: np.zeros(0, np.float32))  # (hazards,): how like each it sounds
+    wants: Floats = field(default_factory=lambda: np.zeros(0))  # (intents,): P(intent)
 
 
 @dataclass(frozen=True)
@@ -86,6 +94,9 @@ def features(index: AnswerIndex, ask: Ask) -> Seen:
         "parts": _column(numbers, lambda i: _parts(index, i, ask.parts)),
         "symptoms": profile_likeness(ask.profile, index.profiles[numbers]),
         "danger": _column(numbers, lambda i: float(bool(ask.dangers & index.told[i].dangers))),
+        "perils": profile_likeness(ask.perils, index.perils[numbers]),
+        "wants": _wants(ask.wants, index.wants[numbers]),
+        "refused": _column(numbers, lambda i: _refused(index.symptoms[i], ask)),
         "needs": _column(numbers, lambda i: _needs(index.answers[i].needs, ask.facts)),
         **_fit_columns(fits),
     }
@@ -132,6 +143,18 @@ def _parts(index: AnswerIndex, number: int, told: frozenset[str]) -> float:
     total = sum(index.rarity.get(part, 0.0) for part in told)
     shared = sum(index.rarity[part] for part in told & index.told[number].parts)
     return shared / total if total > 0 else 0.0
+
+
+def _wants(asked: Floats, answered: Vectors) -> Floats:
+    """0 where nothing is known of either."""
+    width = min(len(asked), answered.shape[1])
+    if not width:
+        return np.zeros(len(answered))
+    return np.log(np.maximum(answered[:, :width] @ asked[:width], LEAST_WANTED))
+
+
+def _refused(symptoms: frozenset[str], ask: Ask) -> float:
+    return float(bool(symptoms & ask.refused) and symptoms.isdisjoint(ask.symptoms))
 
 
 def _needs(needs: Iterable[str], facts: dict[str, Fact]) -> float:

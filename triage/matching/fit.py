@@ -75,7 +75,7 @@ class Fit:
     @property
     def near(self) -> bool:
         """True for the answer of a near neighbour: shown as such, never sent without asking."""
-        return bool(self.doubts or self.foreign or self.contested)
+        return bool(self.doubts or self.contested)
 
 
 @dataclass(slots=True)

@@ -50,6 +50,8 @@ class Told:
     parts: frozenset[str] = frozenset()  # parts its text names
     dangers: frozenset[str] = frozenset()  # hazards its question reports as happening
     profile: Mapping[int, float] = field(default_factory=dict)  # symptom number -> how plainly it tells of it
+    perils: Mapping[int, float] = field(default_factory=dict)  # hazard number -> how like it its question sounds
+    wants: tuple[float, ...] = ()  # P(intent) of its question
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,8 @@ class AnswerIndex:
     scopes: tuple[Mapping[str, tuple[FactValue, ...]], ...]
     told: tuple[Told, ...]
     profiles: Vectors  # (answers, symptoms)
+    perils: Vectors  # (answers, hazards)
+    wants: Vectors  # (answers, intents)
     rarity: Mapping[str, float]  # part -> how few answers name it
     listed: Listed
     tag: str
@@ -171,7 +175,9 @@ def build_index(
         lexical=indexes.words((words_of(answer, item) for answer, item in pairs), len(rows)),
         scopes=tuple(scope_values(answer) for answer in answers),
         told=tuple(told),
-        profiles=_profiles(told),
+        profiles=_profiles([item.profile for item in told]),
+        perils=_profiles([item.perils for item in told]),
+        wants=_profiles([dict(enumerate(item.wants)) for item in told]),
         rarity=_rarity(told),
         listed=Listed.of(vehicles),
         tag=encoder.tag,
@@ -184,11 +190,12 @@ def words_of(answer: Answer, told: Told) -> Row:
     return told.wordings[0], " ".join([*told.wordings[1:], *answer.tags]), answer.text
 
 
-def _profiles(told: Sequence[Told]) -> Vectors:
-    width = 1 + max((number for item in told for number in item.profile), default=-1)
+def _profiles(told: Sequence[Mapping[int, float]]) -> Vectors:
+    """One row an answer; a number nobody told is 0."""
+    width = 1 + max((number for item in told for number in item), default=-1)
     profiles = np.zeros((len(told), width), np.float32)
     for row, item in zip(profiles, told, strict=True):
-        row[list(item.profile)] = list(item.profile.values())
+        row[list(item)] = list(item.values())
     return profiles
 
 

@@ -75,4 +75,5 @@ def _match(index: AnswerIndex, seen: Seen, place: int, probability: float, ask: 
     why.append(f"likeness of the wording {max(row[0], row[1]):.2f}")
     against = (*item.against, *(f"not told: {name}" for name in item.unknown))
     share, plausible = round(float(probability), 4), 1.0 - probability <= within
-    return Match(index.answers[number].id, share, tuple(why), against, item.near, bool(plausible))
+    unlisted = bool(item.foreign) and not item.near
+    return Match(index.answers[number].id, share, tuple(why), against, item.near, bool(plausible), unlisted)

@@ -14,7 +14,7 @@ from triage.pack.schema import Aside
 RIDGE = 3e-3
 CALM_WEIGHT = 0.5  # of sentences that stand beside questions and other post alike
 # set on the tuning part of the labelled questions
-SURE = 0.3  # score from which a text is such post
+SURE = 0.1  # score from which a text is such post
 NEAR = 0.4  # cosine to the kind's nearest example
 
 Encode = Callable[[Sequence[str]], Vectors]

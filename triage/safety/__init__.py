@@ -1,5 +1,5 @@
 """Ways to get hurt: told in words or by meaning, following from facts, or part of the work proposed."""
 
-from triage.safety.assess import HazardReader, Proposed
+from triage.safety.assess import Dangers, HazardReader, Proposed
 
-__all__ = ["HazardReader", "Proposed"]
+__all__ = ["Dangers", "HazardReader", "Proposed"]

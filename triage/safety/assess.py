@@ -6,16 +6,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from triage.language import Document
+from triage.language.tokens import tokenise
 from triage.model import Fact, HazardNote, Signal
 from triage.pack.schema import Hazard
 from triage.safety import conditions
 from triage.safety.fit import Learnt, Vectors
 from triage.safety.meaning import HazardMeaning, Likeness
 from triage.safety.seen import How, Seen
-from triage.safety.standing import Standings
+from triage.safety.standing import NOT, Standings
 from triage.safety.weigh import Weights
 from triage.safety.words import HazardWords
 
+OFTEN = 0.12  # share of its examples with a "not" from which a hazard is told by one
 MOST_PROPOSED = 3  # notes a draft can carry beside those of what the asker tells
 
 
@@ -26,6 +28,14 @@ class Proposed:
     hazards: Mapping[str, str]
 
 
+@dataclass(frozen=True)
+class Dangers:
+    """What a message tells of danger."""
+
+    notes: tuple[HazardNote, ...]  # the most severe first
+    profile: Vectors  # (hazards with lessons,): how like each the likest piece is; see `Meant`
+
+
 class HazardReader:
     """The pack's hazards, compiled: phrases, conditions on facts, and what was learnt from told sentences."""
 
@@ -34,19 +44,23 @@ class HazardReader:
         self._words = HazardWords(hazards.values())
         self._weights = weights or Weights.load()
         self.meaning = HazardMeaning(learnt, self._weights)
+        self._told_by_not = frozenset(hazard.id for hazard in hazards.values() if _says_not(hazard))
 
     def told(
         self, document: Document, pieces: Sequence[tuple[int, int]], vectors: Vectors, facts: Sequence[Fact]
-    ) -> tuple[HazardNote, ...]:
-        """Notes on what the asker reports or plans, the most severe first.
+    ) -> Dangers:
+        """What the asker reports or plans.
 
         `pieces` are tokens first..last (half open), `vectors` theirs, one row each.
         """
         standings = Standings(document)
-        likeness = self.meaning.find(standings, pieces, vectors)
+        denied = self._words.denied(standings)
+        meant = self.meaning.hear(standings, pieces, vectors, denied)
         signs = self.signs(standings, facts)
-        seen = (self._seen(hazard, signs.get(hazard, {}), likeness.get(hazard), standings) for hazard in self._hazards)
-        return self._notes(item for item in seen if item)
+        seen = (
+            self._seen(hazard, signs.get(hazard, {}), meant.likeness.get(hazard), standings) for hazard in self._hazards
+        )
+        return Dangers(self._notes(item for item in seen if item), meant.profile)
 
     def signs(self, standings: Standings, facts: Sequence[Fact]) -> dict[str, dict[str, Seen]]:
         """Phrases and conditions found, the first of each kind: hazard -> name of its weight -> sign."""
@@ -54,7 +68,10 @@ class HazardReader:
         for item in self._words.find(standings):
             kind = "reported" if item.how is How.REPORTED else "planned"
             result.setdefault(item.hazard, {}).setdefault(kind, item)
+        denied = self._words.denied(standings)
         for item in conditions.find(self._hazards.values(), facts):
+            if item.span and (item.hazard, standings.sentence(item.span.start)) in denied:
+                continue
             kind = "trouble" if item.how is How.REPORTED else "work"
             result.setdefault(item.hazard, {}).setdefault(kind, item)
         return result
@@ -76,9 +93,15 @@ class HazardReader:
         if shown is None:
             shown = self._by_meaning(hazard, likeness, standings) if likeness else None
         presses = "reported" in signs or not learnt or odds >= self._weights.pressing
-        if shown is None or presses:
+        if shown is None or (presses and not self._is_soothing(hazard, signs, shown, standings)):
             return shown
         return replace(shown, how=max(shown.how, How.HINTED if signs else How.LIKENED))
+
+    def _is_soothing(self, hazard: str, signs: Mapping[str, Seen], shown: Seen, standings: Standings) -> bool:
+        """No phrase of the pack tells it, and the words it was read in say "not", or that all is well."""
+        if not signs.keys() <= {"trouble"} or shown.span is None:
+            return False
+        return standings.soothes(*standings.stretch(shown.span), by_not=hazard not in self._told_by_not)
 
     def _by_meaning(self, hazard: str, likeness: Likeness, standings: Standings) -> Seen:
         asked = standings.asks(likeness.first) or standings.planned(likeness.last - 1)
@@ -121,6 +144,12 @@ class HazardReader:
             item.span,
             item.basis,
         )
+
+
+def _says_not(hazard: Hazard) -> bool:
+    """Told often enough by what does not happen: brakes that do not hold, a charger that does not stop."""
+    telling = [not NOT.isdisjoint(token.norm for token in tokenise(text)) for text in hazard.examples]
+    return sum(telling) >= OFTEN * max(1, len(telling))
 
 
 def _calmly(hazard: Hazard, item: Seen) -> HazardNote:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
 
 from triage.pack import Pack
 from triage.safety import fit, wordbag
+from triage.safety.conditions import TROUBLE
 from triage.safety.fit import Learnt, Lesson, Vectors, learn, lessons
 from triage.safety.wordbag import WordBag
 
@@ -24,15 +25,26 @@ Write = Callable[[Path, Callable[[Path], None]], None]
 
 
 def lessons_of(pack: Pack) -> list[Lesson]:
-    """All that a pack tells of danger and of its opposite."""
-    calm = (text for record in pack.calm.values() for text in record.sentences)
-    return lessons(pack.hazards, calm, pack.told.values())
+    """All that a pack tells of danger and of its opposite.
+
+    A symptom that no hazard is known by is told as plainly as a danger and is none: a pedal with a dead spot is no
+    runaway, a brake that squeals no failing one.
+    """
+    calm = [text for record in pack.calm.values() for text in record.sentences]
+    return lessons(pack.hazards, [*calm, *_harmless_symptoms(pack)], pack.told.values())
+
+
+def _harmless_symptoms(pack: Pack) -> Iterator[str]:
+    conditions = (condition for hazard in pack.hazards.values() for condition in hazard.facts)
+    dangerous = {symptom for condition in conditions for symptom in condition.get(TROUBLE, ())}
+    for name in (name for name in pack.symptoms if name not in dangerous):
+        yield from pack.symptoms[name].examples
+        yield from pack.symptoms_told[name].sentences if name in pack.symptoms_told else ()
 
 
 def learnt_of(pack: Pack, encode: Encode, tag: str, folder: Path, write: Write) -> Learnt:
     """As shipped, or from the folder, when these very lessons were learnt with this encoder; else fitted anew."""
-    told = lessons_of(pack)
-    name = f"hazards-{_digest(told, tag)}.npz"
+    told, name = lessons_of(pack), weights_name(pack, tag)
     file = folder / name
     stored = _load(SHIPPED / name) or _load(file)
     if stored is None:
@@ -40,6 +52,11 @@ def learnt_of(pack: Pack, encode: Encode, tag: str, folder: Path, write: Write) 
         kept = stored
         write(file, lambda temporary: _save(temporary, kept))
     return stored
+
+
+def weights_name(pack: Pack, tag: str) -> str:
+    """The file for these very lessons and this encoder."""
+    return f"hazards-{_digest(lessons_of(pack), tag)}.npz"
 
 
 def _digest(told: Sequence[Lesson], tag: str) -> str:

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from triage.language import Document
 from triage.language.tokens import Token
+from triage.model import Span
 
 LEAD = 2  # words that may stand before a bare "no" at the head of a sentence: "there is no smoke"
 # words that close a trouble; they settle it only in the sentence that tells it, or in the next one
@@ -16,6 +17,8 @@ SINCE = frozenset("since now ever perfect fine trouble gone again good well".spl
 AGAIN = frozenset("still again keeps another yet back returned not".split())
 DENIALS = frozenset({"no", "nothing", "never", "none", "nobody"})
 NOT = frozenset("not dont doesnt didnt isnt wasnt arent werent cant cannot couldnt wont havent hasnt never no".split())
+HEAD = 5  # words at the head of a stretch among which a "not" turns what it tells: "the pack isn't swollen"
+WELL = frozenset("fine ok okay good great perfect strong tight dry cool sound normal normally properly".split())
 TURN = 3  # words that may stand between a "not" and what it turns
 QUESTION = frozenset("what which how can could should may would will where who do does am".split())
 # words after which a sentence tells what somebody else's vehicle did
@@ -39,6 +42,8 @@ class Standings:
     def turned(self, first: int, last: int) -> bool:
         """A "not" stands in the stretch, or shortly before it in its clause: "the batteries did not freeze"."""
         tokens = self.document.tokens
+        if first and tokens[first - 1].norm in DENIALS:  # "nothing smells of it"
+            return True
         near = tokens[max(0, first - TURN) : last]
         return any(token.norm in NOT and token.clause == tokens[last - 1].clause for token in near)
 
@@ -53,6 +58,23 @@ class Standings:
     def denies(self, first: int, last: int) -> bool:
         """A bare denial stands among tokens first..last (half open): likeness of meaning is deaf to it."""
         return any(token.norm in DENIALS for token in self.document.tokens[first:last])
+
+    def sentence(self, start: int) -> int:
+        """Number of the sentence at a place in the text; -1 where no token stands."""
+        return next((token.sentence for token in self.document.tokens if token.end > start), -1)
+
+    def stretch(self, span: Span) -> tuple[int, int]:
+        """Tokens first..last (half open) within a span."""
+        tokens = self.document.tokens
+        inside = [i for i, token in enumerate(tokens) if span.start <= token.start and token.end <= span.end]
+        return (inside[0], inside[-1] + 1) if inside else (0, 0)
+
+    def soothes(self, first: int, last: int, *, by_not: bool) -> bool:
+        """A stretch, tokens first..last (half open), says that all is well; `by_not`: or opens with a "not"."""
+        words = [token.norm for token in self.document.tokens[first:last] if token.is_word]
+        if by_not and not (NOT | DENIALS).isdisjoint(words[:HEAD]):
+            return True
+        return any(word in WELL and NOT.isdisjoint(words[max(0, i - TURN) : i]) for i, word in enumerate(words))
 
     def over(self, sentence: int) -> bool:
         """The trouble of this sentence was mended, and nothing says that it came back."""

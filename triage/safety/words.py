@@ -6,10 +6,14 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from triage.language import Document
 from triage.language.phrases import Found, GappedPatterns
 from triage.pack.schema import Hazard
 from triage.safety.seen import How, Seen
 from triage.safety.standing import NOT, Standings
+
+Denied = tuple[str, int]  # hazard, number of the sentence
+_MARKS = frozenset(",;:()")  # a phrase that runs over one of these is two things told one after the other
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,7 @@ class HazardWords:
 
     def __init__(self, hazards: Iterable[Hazard]) -> None:
         self._patterns: GappedPatterns[Told] = GappedPatterns()
+        self._last: tuple[Standings, tuple[Found[Told], ...]] | None = None  # what was found last is asked for twice
         for hazard in hazards:
             for how, phrases in ((How.REPORTED, hazard.phrases), (How.PLANNED, hazard.plans)):
                 for phrase in phrases:
@@ -33,11 +38,39 @@ class HazardWords:
 
     def find(self, standings: Standings) -> Iterator[Seen]:
         """Every phrase that is true of the asker's vehicle today or of what they mean to do."""
-        document = standings.document
-        for found in self._patterns.find(document.tokens, document.forms):
-            turned = not found.payload.says_not and standings.turned(found.first, found.last)
-            if not turned and standings.pushes(found.first, found.last):
-                yield _seen(found, standings)
+        return (
+            _seen(found, standings) for found in self._found(standings) if not _is_denied(found, standings, over=True)
+        )
+
+    def denied(self, standings: Standings) -> frozenset[Denied]:
+        """Hazards a phrase of which is denied, each with the sentence that denies it."""
+        tokens = standings.document.tokens
+        return frozenset(
+            (found.payload.hazard.id, tokens[found.first].sentence)
+            for found in self._found(standings)
+            if _is_denied(found, standings, over=False)
+        )
+
+    def _found(self, standings: Standings) -> tuple[Found[Told], ...]:
+        """Every phrase within one stretch between marks."""
+        if self._last is None or self._last[0] is not standings:
+            document = standings.document
+            every = self._patterns.find(document.tokens, document.forms)
+            within = (found for found in every if _MARKS.isdisjoint(document.text[slice(*_ends(found, document))]))
+            self._last = standings, tuple(within)
+        return self._last[1]
+
+
+def _is_denied(found: Found[Told], standings: Standings, *, over: bool) -> bool:
+    """Turned by a "not", or denied; with `over` also what was mended or is another's."""
+    turned = not found.payload.says_not and standings.turned(found.first, found.last)
+    if over:
+        return turned or not standings.pushes(found.first, found.last)
+    return turned or standings.document.scopes.denied(found.first, found.last)
+
+
+def _ends(found: Found[Told], document: Document) -> tuple[int, int]:
+    return document.tokens[found.first].start, document.tokens[found.last - 1].end
 
 
 def _seen(found: Found[Told], standings: Standings) -> Seen:
