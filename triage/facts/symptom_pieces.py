@@ -11,6 +11,7 @@ from triage.language import Document
 LONG = 20  # tokens; a longer sentence tells more than one thing
 WINDOW = 14  # tokens of a stretch without marks, as speech typed by a machine is
 STRIDE = 7
+SHORT = 6  # tokens; "CLICKS. DOESNT MOVE." tells one thing in two sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +29,22 @@ def pieces(document: Document, most: int = 32) -> tuple[Piece, ...]:
 
 
 def _all(document: Document) -> Iterator[Piece]:
+    before: Piece | None = None
     for _, group in groupby(range(len(document.tokens)), key=lambda i: document.tokens[i].sentence):
         indexes = list(group)
         whole = Piece(indexes[0], indexes[-1] + 1)
         yield whole
+        if before is not None and _one_thing(before, whole):
+            yield Piece(before.first, whole.last)
+        before = whole
         if whole.last - whole.first > LONG:
             yield from _parts(document, whole)
+
+
+def _one_thing(before: Piece, after: Piece) -> bool:
+    """Whether two sentences are so short that one may say what the other is about."""
+    lengths = sorted((before.last - before.first, after.last - after.first))
+    return lengths[0] <= SHORT and sum(lengths) <= LONG
 
 
 def _parts(document: Document, sentence: Piece) -> Iterator[Piece]:
