@@ -94,7 +94,7 @@ def with_answers(stages: Stages, answers: Sequence[Answer]) -> Stages:
     """The same stages over a changed answer base: only what is new or changed is read and encoded."""
     known = {answer.id: (answer, told) for answer, told in zip(stages.index.answers, stages.index.told, strict=True)}
     vectors = _Remembering(stages)
-    reads = Reads(stages.facts, stages.symptoms, stages.hazards, vectors)
+    reads = Reads(stages.facts, stages.symptoms, stages.hazards, stages.intents, vectors)
     pairs = [known.get(answer.id, (None, None)) for answer in answers]
     told = [t if t and old == a else _read_told(a, reads) for a, (old, t) in zip(answers, pairs, strict=True)]
     index = build_index(answers, stages.pack.vehicles, vectors, told)
