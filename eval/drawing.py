@@ -14,6 +14,7 @@ from matplotlib.figure import Figure
 INK, PENCIL, RULE = "#23282d", "#6b7278", "#d9d6cd"
 OURS, OTHER, CEILING, SECOND = "#1f5f8b", "#b0793b", "#3f7d4e", "#9a4f4a"
 LINES = (OURS, OTHER, CEILING, SECOND, "#75609b", PENCIL)
+PIECES = (*LINES, "#c9a227", "#5b9fb8", "#8a8f4a", "#c27ba0")  # of one bar
 _STYLE: Any = {
     "svg.hashsalt": "report", "svg.fonttype": "none", "font.family": "sans-serif", "font.size": 9.5,
     "font.sans-serif": ["DejaVu Sans", "Verdana", "sans-serif"], "text.color": INK, "axes.edgecolor": PENCIL,

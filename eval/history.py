@@ -65,6 +65,8 @@ def main() -> int:
     if not mailbox.exists():
         write_mailbox(mailbox, given.messages)
     stretch = _stretch(mailbox, given.folder / "readings", given.workers, given.seconds)
+    if not stretch["messages"]:  # refused, or ended before its first part
+        return 1
     with (given.folder / "stretches.jsonl").open("a", encoding="utf-8") as log:
         log.write(json.dumps(stretch) + "\n")
     _report(given.folder, given.workers)

@@ -96,7 +96,7 @@ def bar_chart(name: str, title: str, rows: Sequence[tuple[str, float]], unit: st
     if not rows:
         raise ValueError(f"'{title}' has no rows to draw.")
     width, height, left, top, floor_at = 420.0, 190.0, 34.0, 18.0, 160.0
-    scale = axis((0.0, *(value for _, value in rows)), floor_at, top)
+    scale = axis((0.0, TICKS, *(value for _, value in rows)), floor_at, top)  # counts: no ticks between them
     each = (width - left - 6) / len(rows)
     every = ceil(7 * max(len(label) for label, _ in rows) / each)  # 7 units a letter
     bars = tuple(

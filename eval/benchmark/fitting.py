@@ -15,4 +15,5 @@ def exponent(sizes: Sequence[float], times: Sequence[float]) -> float | None:
     """
     if len(set(sizes)) < 2:
         return None
-    return float(np.polyfit(np.log(np.asarray(sizes, float)), np.log(np.asarray(times, float)), 1)[0])
+    slope = np.polyfit(np.log(np.asarray(sizes, float)), np.log(np.asarray(times, float)), 1)[0]
+    return round(float(slope), 6) + 0.0  # never -0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import resource
 import sys
 import time
 from collections.abc import Callable
@@ -12,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 from eval.benchmark.material_files import read_questions
-from eval.benchmark.one import PROGRAM
+from eval.benchmark.one import PROGRAM, peak_memory
 from eval.benchmark.pool import Known, Pool, entries
 from eval.benchmark.ways import PLAIN
 from triage.engine import open_engine
@@ -36,7 +35,7 @@ def main(way: str, count: int, folder: Path) -> None:
         begin = time.process_time()
         ask(question)
         times.append(1000 * (time.process_time() - begin))
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    peak = peak_memory()
     print(json.dumps({"ready_s": ready, "ms": times[WARM_FROM:], "peak_mib": peak}))
 
 

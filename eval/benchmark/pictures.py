@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from eval.drawing import INK, LINES, OTHER, OURS, PENCIL, Picture, named_rows
+from eval.drawing import INK, LINES, OTHER, OURS, PENCIL, PIECES, Picture, named_rows
 
 Rows = Sequence[Mapping[str, Any]]
 Lines = Mapping[str, tuple[Sequence[float], Sequence[float]]]  # name -> sizes, milliseconds
@@ -45,7 +45,7 @@ def stages(times: Mapping[str, float]) -> str:
     """Where the time of a reading goes, one piece a stage."""
     with Picture(9.4, 1.5) as picture:
         axes, begin = picture.axes, 0.0
-        for colour, (name, time) in zip((*LINES, *LINES), times.items(), strict=False):
+        for colour, (name, time) in zip(PIECES, times.items(), strict=False):
             axes.barh(0, time, left=begin, color=colour, alpha=0.8, height=0.5, label=f"{name} {time:.1f}")
             begin += time
         axes.set_yticks([])

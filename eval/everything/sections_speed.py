@@ -57,8 +57,8 @@ def _ways(found: Mapping[str, Any]) -> list[Piece]:
     ]
     if PROGRAM in named and ENCODER in named:
         pieces += [
-            _limit(named[PROGRAM], named[ENCODER]),
-            Picture("stages", pictures.stages(found["stages"]), "Stages"),
+            _limit(named[PROGRAM], named[ENCODER], found["stages"]),
+            Picture("stages", pictures.stages(found["stages"]), "Time of each stage of a reading"),
         ]
     return pieces
 
@@ -72,22 +72,26 @@ def _way(row: Row) -> list[str]:
     return [row["way"], *shares, number(row.get("none")), *times, *cold, f"{row['peak_mib']:.0f}"]
 
 
-def _limit(program: Row, encoder: Row) -> str:
+def _limit(program: Row, encoder: Row, stages: Mapping[str, float]) -> str:
     """How near the program is to what its encoder needs alone."""
     times = program["warm_ms"] / encoder["warm_ms"]
+    ordered = sorted(stages, key=lambda name: -stages[name])[:4]
+    largest = ", ".join(f"{name} {100 * stages[name] / sum(stages.values()):.0f} %" for name in ordered)
     return (
         f"The encoder's own limit: encoding alone what a reading encodes takes {encoder['warm_ms']:.1f} ms, the whole "
         f"reading {program['warm_ms']:.1f} ms, {times:.2f} times that. A message is encoded whole, masked, and in "
-        "pieces, as dangers and symptoms are told in passing: that is where the time goes, and fewer distinct pieces "
-        "are what would shorten it. Texts run one by one, so that a vector never depends on the texts beside it."
+        "pieces, as dangers and symptoms are told in passing; texts run one by one, so that a vector never depends on "
+        f"the texts beside it. The largest stages: {largest}. Beside the encoder, every piece is compared with all "
+        "told examples of symptoms and dangers, every answer is weighed feature by feature, and a draft is written."
     )
 
 
 def _answers(found: Sequence[Row]) -> list[Piece]:
     done = [row for row in found if "not_done" not in row]
     lines = {way: _line(done, way, "answers", "warm_ms") for way in dict.fromkeys(row["way"] for row in done)}
-    rows = [_grown(way, [row for row in found if row["way"] == way]) for way in dict.fromkeys(r["way"] for r in found)]
     sizes = list(dict.fromkeys(row["answers"] for row in found))
+    ways = dict.fromkeys(row["way"] for row in found)
+    rows = [_grown(way, {row["answers"]: row for row in found if row["way"] == way}, sizes) for way in ways]
     return [
         "### As the answer base grows",
         "Bases are put together from the sentences of real answers. The vectors of made answers are those of their "
@@ -103,13 +107,17 @@ def _line(rows: Sequence[Row], way: str, size: str, key: str) -> tuple[list[floa
     return [row[size] for row in chosen], [row[key] for row in chosen]
 
 
-def _grown(way: str, rows: Sequence[Row]) -> list[str]:
-    cells = [row["not_done"] if "not_done" in row else f"{row['warm_ms']:.1f}" for row in rows]
-    done = [row for row in rows if "not_done" not in row]
+def _grown(way: str, rows: Mapping[float, Row], sizes: Sequence[float]) -> list[str]:
+    cells = [_cell(rows.get(size, {"not_done": NOTHING})) for size in sizes]
+    done = [row for row in rows.values() if "not_done" not in row]
     large = [row for row in done if row["answers"] >= GROWS_FROM]
     fitted = exponent([row["answers"] for row in large], [row["warm_ms"] for row in large])
     last = done[-1] if done else {"ready_s": 0.0, "peak_mib": 0.0}
     return [way, *cells, number(fitted, 2), f"{last['ready_s']:.0f}", f"{last['peak_mib']:.0f}"]
+
+
+def _cell(row: Row) -> str:
+    return str(row["not_done"]) if "not_done" in row else f"{row['warm_ms']:.1f}"
 
 
 _STORE = {"list_ms": "the list", "counts_ms": "how many wait", "open_ms": "open a thread", "search_ms": "find by words"}

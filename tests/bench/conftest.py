@@ -13,14 +13,11 @@ from pathlib import Path
 import pytest
 import uvicorn
 from starlette.testclient import TestClient
-from toys import Words
 
 from triage.bench.app import create_app
 from triage.bench.office import Office
 from triage.bench.settings import Settings
 from triage.desk import read_open, take_in
-from triage.engine import assemble
-from triage.pack import load
 from triage.pipeline import Stages
 from triage.store import Store
 
@@ -35,10 +32,9 @@ FLAGS = (
 
 
 @pytest.fixture(scope="session")
-def stages(pytestconfig: pytest.Config) -> Stages:
-    """Quick: words are compared as words, no model is run; what is learnt of the pack is kept for the next session."""
-    assert pytestconfig.cache is not None
-    return assemble(load(KNOWLEDGE), Words(), pytestconfig.cache.mkdir("triage-toy"))
+def stages(toy_stages: Stages) -> Stages:
+    """Quick: words are compared as words, no model is run."""
+    return toy_stages
 
 
 @pytest.fixture(scope="session")

@@ -86,6 +86,14 @@ def test_the_page_holds_the_whole_hour_so_that_it_works_without_the_workbench(cl
     assert not re.search(r'(?:src|href)="(?:https?:)?//', text)
 
 
+def test_a_browser_whose_clock_is_an_hour_slow_is_not_told_to_hurry(client, programme):
+    first, slow = str(programme.slots[0].candidate.thread), NOW.timestamp() - 3600
+    for after, kind in ((0, "begin"), (20, "turn")):
+        told = {"now": str(slow + after), "clock": str(slow + after), "script": "1"}
+        state = post(client, "press", kind=kind, place=first, **told).json()
+    assert not state["drop"]
+
+
 def test_a_press_by_a_form_is_in_the_store_before_the_answer(client, office, programme):
     first = programme.slots[0].candidate.thread
     assert post(client, "press", kind="begin").status_code == 200

@@ -12,7 +12,6 @@ from reply.making import ANSWER, STEPS, draft, gap, material, note, pack, read_c
 from triage.model import Decision, Question, Signal
 from triage.reply import compose
 from triage.reply.readability import flesch, reading_ease
-from triage.reply.spoken import spoken
 from triage.reply.voice import lower_after_colon
 from triage.reply.wording import Phrasebook, respell
 
@@ -60,34 +59,6 @@ def test_every_style_words_every_decision(decision, style):
     hazards = (urgent,) if decision is Decision.HAND_OVER else ()
     body = draft(material(decision, *FACTS, checks=STEPS, hazards=hazards), style).body
     assert body and "{{" not in body and "  " not in body and " ." not in body
-
-
-@pytest.mark.parametrize(
-    ("written", "said"),
-    [
-        ("48 V", "forty-eight volts"),
-        ("a 48 V cart", "a forty-eight volt cart"),
-        ("1 V is low", "one volt is low"),
-        ("12.65 V at rest", "twelve point six five volts at rest"),
-        ("38.0 V", "thirty-eight volts"),
-        ("6 x 8 V batteries", "six eight volt batteries"),
-        ("an 18x8.50-8", "an eighteen by eight point five zero, eight"),
-        ("205/50-10", "two hundred and five, fifty, ten"),
-        ("a 1/2-20 nut", "a 1/2-20 nut"),
-        ("12-14 mph", "twelve to fourteen miles an hour"),
-        ("275 A", "two hundred and seventy-five amps"),
-        ("0 °C (32 °F)", "zero degrees Celsius, thirty-two degrees Fahrenheit,"),
-        ("150 Ah hold 7.2 kWh", "one hundred and fifty amp-hours hold seven point two kilowatt-hours"),
-        ("since 2009", "since 2009"),
-        ("at -5 °C", "at minus five degrees Celsius"),
-        ("20 psi", "twenty pounds a square inch"),
-        ("50 % full", "fifty per cent full"),
-        ("- If it clicks: good (so far).", "If it clicks: good, so far."),
-        ("a Drover 4x4", "a Drover four by four"),
-    ],
-)
-def test_numbers_and_units_as_they_are_said(written, said):
-    assert spoken(written) == said
 
 
 @pytest.mark.parametrize(

@@ -55,6 +55,16 @@ def test_an_hour_tells_said_put_off_live_and_settled():
     }  # fmt: skip
 
 
+def test_what_never_happened_has_no_picture():
+    found = charts(ASKED, [hour((1, Spoken.SAID))], TODAY)
+    assert {"put-off", "live"}.isdisjoint(chart.name for chart in found)
+
+
+def test_few_are_counted_in_whole_steps():
+    chart = bar_chart("x", "X", [("a", 1.0), ("b", 2.0)])
+    assert [tick.text for tick in chart.ticks] == ["0", "1", "2", "3", "4", "5"]
+
+
 def test_nothing_asked_draws_nothing():
     assert charts([], [], TODAY) == ()
 
@@ -72,9 +82,8 @@ def test_bars_are_to_scale_and_within_the_picture(values: list[float]):
     for bar, value in zip(chart.bars, values, strict=True):
         assert 0 <= bar.y <= chart.floor
         assert bar.x + bar.width <= chart.width
-        if top:
-            tallest = max(one.height for one in chart.bars)
-            assert bar.height / tallest == pytest.approx(value / top, abs=0.01)
+        tallest = max(one.height for one in chart.bars) or 1.0
+        assert bar.height / tallest == pytest.approx(value / top if top else 0.0, abs=0.01)
 
 
 def test_no_rows_is_told():

@@ -6,7 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from triage.language.private import Particulars, find_particulars, without_particulars
@@ -88,12 +88,14 @@ words = st.sampled_from(
 )
 
 
+@settings(deadline=None)  # a busy machine is no failure
 @given(st.lists(words, max_size=25).map(" ".join) | st.text(max_size=120))
 def test_doing_it_twice_changes_nothing_more(text: str):
     once = without_particulars(text)
     assert without_particulars(once) == once
 
 
+@settings(deadline=None)  # a busy machine is no failure
 @given(st.lists(words, max_size=25).map(" ".join) | st.text(max_size=120))
 def test_finds_are_in_order_and_apart(text: str):
     found = find_particulars(text)

@@ -21,7 +21,7 @@ from triage.pack.schema import Condition, Symptom
 
 # set on the tuning part of the labelled questions
 TOLD = 0.28  # score of a symptom told without its usual words
-BORNE_OUT = 0.0  # score that bears out the pack's own phrases
+BORNE_OUT = 0.03  # score that bears out the pack's own phrases
 RIVAL = 0.3  # share of the next best score that counts against the best
 DOUBT = 0.1  # share, of what all scores together lack of a symptom told for sure, that counts against each
 IMPOSSIBLE = -1.0  # score of a symptom the vehicle cannot have

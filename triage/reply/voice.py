@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from triage.language.aloud import spoken
 from triage.model import Sentence
 from triage.reply.sentences import sentences
-from triage.reply.spoken import spoken
 from triage.reply.wording import Phrasebook
 
 Style = Literal["mail", "chat", "aloud"]
@@ -82,7 +82,7 @@ class Voice:
     def finished(self, text: str) -> str:
         """The text in the shop's spelling and, to be read out, with numbers and units as they are said."""
         spelled = self.book.spelled(text)
-        return spoken(spelled) if self.style == "aloud" else spelled
+        return spoken(spelled, self.book.forms) if self.style == "aloud" else spelled
 
 
 _AFTER_COLON = re.compile(r"(?<=: )[A-Z][a-z]*\b")

@@ -17,6 +17,7 @@ class Phrasebook:
     """Phrases of a pack by key; the same question always gets the same alternative."""
 
     def __init__(self, pack: Pack) -> None:
+        self.forms = pack.spoken  # how units and short forms are said
         self._phrases = pack.wording.phrases
         self._environment = Environment(autoescape=False, undefined=StrictUndefined)
         self._compiled: dict[str, Template] = {}
@@ -33,7 +34,9 @@ class Phrasebook:
         if not alternatives:
             raise KeyError(f"wording/phrases.yaml has no '{key}'")
         text = alternatives[crc32(f"{seed}{key}".encode()) % len(alternatives)]
-        template = self._compiled.setdefault(text, self._environment.from_string(text))
+        if text not in self._compiled:
+            self._compiled[text] = self._environment.from_string(text)
+        template = self._compiled[text]
         try:
             return template.render({**self._shop, **values}).strip()
         except UndefinedError as error:

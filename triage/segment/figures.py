@@ -38,7 +38,7 @@ class Aired:
 def charts(asked: Sequence[Asked], hours: Sequence[Aired], today: date) -> tuple[BarChart, ...]:
     """Every chart that has something to show."""
     made = [*_by_week(asked), _by_month(asked), _waiting(asked, today), *_on_air(hours), _settled(asked, hours)]
-    return tuple(chart for chart in made if chart)
+    return tuple(chart for chart in made if chart and any(bar.height for bar in chart.bars))
 
 
 def monday(day: date) -> date:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from triage.bench.office import Office
 from triage.facts import holding
+from triage.language.aloud import spoken
 from triage.model import Decision, HazardNote, Question, Reading
 from triage.pipeline import Stages, drafted, read
 from triage.reply.summary import cart, said, told_line
-from triage.language.aloud import spoken
 
 MOST = 3  # causes, checks, questions
 

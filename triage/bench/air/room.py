@@ -71,7 +71,7 @@ def press(request: Request, form: FormData) -> Response:
         hour = pressed(store, programme, _press(form, kind, office), by=person_of(request).name)
         rate = producer.host_rate(store, office.stages.pack)
     if form.get("script"):
-        return JSONResponse(_state(programme, hour, office.now().timestamp(), rate))
+        return JSONResponse(_state(programme, hour, _moment(form.get("clock"), office), rate))
     return see(request, f"/air/{programme.day}")
 
 
@@ -154,7 +154,7 @@ def _press(form: FormData, kind: str, office: Office) -> Press:
 
 
 def _moment(told: object, office: Office) -> float:
-    """Seconds since 1970 by the browser's clock, for a press that is sent later; else by ours."""
+    """Seconds since 1970 by the browser's clock, which times the hour, right or wrong; by ours if it tells none."""
     try:
         moment = float(str(told))
     except ValueError:

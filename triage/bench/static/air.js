@@ -70,7 +70,7 @@
     } finally { sending = false; }
   };
   const post = (path, fields) => {
-    const body = new URLSearchParams({ ...fields, script: "1" });
+    const body = new URLSearchParams({ ...fields, clock: now(), script: "1" });
     return fetch(`/air/${day}/${path}`, { method: "POST", body, headers: { "X-CSRF": token() } });
   };
   const told = (words) => { by("air-kept").textContent = words; by("air-kept").hidden = !words; };
@@ -176,6 +176,7 @@
   waiting().forEach(step);
   draw();
   flush();
+  look();
   setInterval(tick, 250);
   setInterval(look, MORE * 1000);
 })();
