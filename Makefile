@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet --constraint constraints.txt
 DEMO := .venv/demo.db
 
-.PHONY: demo test check lint types format clean
+.PHONY: demo test check lint types docs bill format clean
 
 demo: $(VENV)/runtime
 	@rm -f $(DEMO) $(DEMO)-wal $(DEMO)-shm
@@ -22,6 +22,7 @@ demo: $(VENV)/runtime
 test: $(VENV)/tests
 	$(BIN)/python -m pytest
 
+# Everything a reviewer would do; the tests also tell when a generated page is stale.
 check: $(VENV)/tests lint types test
 
 lint: $(VENV)/tests
@@ -30,6 +31,13 @@ lint: $(VENV)/tests
 
 types: $(VENV)/tests
 	$(BIN)/mypy
+
+docs: $(VENV)/tests
+	$(BIN)/python -m tests.house.commands
+
+bill: $(VENV)/tests
+	$(PIP) --editable '.[house]'
+	$(BIN)/python -m tests.house.parts
 
 format: $(VENV)/tests
 	$(BIN)/ruff check --fix triage tests eval corpus_demo
@@ -46,5 +54,5 @@ $(VENV)/runtime: pyproject.toml constraints.txt | $(VENV)/bin/python
 	@touch $@
 
 $(VENV)/tests: pyproject.toml constraints.txt | $(VENV)/bin/python
-	$(PIP) --editable '.[test,encoder]'
+	$(PIP) --editable '.[test,encoder,cluster]'
 	@touch $@ $(VENV)/runtime

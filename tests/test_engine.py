@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from toys import Words
 from triage.engine import VectorCache, assemble, cache_folder, open_engine
 from triage.model import Question
 from triage.pack import PackError, load
-from triage.pipeline import read
+from triage.pipeline import Stages, read
 
 KNOWLEDGE = Path(__file__).parents[1] / "knowledge"
 
@@ -20,6 +21,15 @@ KNOWLEDGE = Path(__file__).parents[1] / "knowledge"
 @pytest.fixture(scope="module")
 def pack():
     return load(KNOWLEDGE)
+
+
+@pytest.fixture
+def learnt(toy_stages: Stages, toy_cache: Path, tmp_path: Path) -> Path:
+    """A cache folder without vectors, in which the weights are learnt already: that takes half a minute."""
+    for kind in ("hazards", "symptoms"):
+        for file in toy_cache.glob(f"{kind}-*.npz"):
+            shutil.copy(file, tmp_path)
+    return tmp_path
 
 
 def vector_files(folder: Path) -> list[str]:
@@ -54,19 +64,19 @@ def test_a_text_is_read_once(tmp_path):
         assert (rows == Words().encode(["it clicks", "it hums", "it clicks"])).all()
 
 
-def test_a_changed_answer_is_read_again_and_nothing_else(pack, tmp_path):
-    assemble(pack, Words(), tmp_path)
+def test_a_changed_answer_is_read_again_and_nothing_else(pack, learnt):
+    assemble(pack, Words(), learnt)
     answers = list(pack.answers)
     answers[0] = replace(answers[0], question="Whatever became of the purple giraffe?")
     again = Words()
-    assemble(replace(pack, answers=tuple(answers), digest="changed"), again, tmp_path)
+    assemble(replace(pack, answers=tuple(answers), digest="changed"), again, learnt)
     assert again.encoded and all("giraffe" in text for text in again.encoded)
 
 
-def test_opened_again_nothing_is_read_again(pack, tmp_path):
-    assemble(pack, Words(), tmp_path)
+def test_opened_again_nothing_is_read_again(pack, learnt):
+    assemble(pack, Words(), learnt)
     again = Words()
-    stages = assemble(pack, again, tmp_path)
+    stages = assemble(pack, again, learnt)
     assert again.encoded == []
     assert stages.index.tag == again.tag
 
@@ -111,20 +121,20 @@ def test_a_folder_without_a_pack_says_so(tmp_path):
         open_engine(tmp_path / "nowhere", cache=tmp_path)
 
 
-def test_progress_is_told_in_words(pack, tmp_path):
+def test_progress_is_told_in_words(pack, learnt):
     said: list[str] = []
-    assemble(pack, Words(), tmp_path, said.append)
+    assemble(pack, Words(), learnt, said.append)
     assert any("first time" in line for line in said)
 
 
 @pytest.mark.parametrize("answers", [0, 1], ids=["no-answers", "one-answer"])
-def test_a_base_with_next_to_nothing_in_it_still_reads(pack, tmp_path, answers):
-    stages = assemble(replace(pack, answers=pack.answers[:answers], digest=f"{answers}"), Words(), tmp_path)
+def test_a_base_with_next_to_nothing_in_it_still_reads(pack, learnt, answers):
+    stages = assemble(replace(pack, answers=pack.answers[:answers], digest=f"{answers}"), Words(), learnt)
     reading = read(Question("q", "my 48 volt Lark clicks but will not move"), stages)
     assert len(reading.matches) <= answers and reading.draft.body and reading.reasons
 
 
-def test_no_causes_no_checks_and_no_crash(pack, tmp_path):
-    stages = assemble(replace(pack, causes={}, checks={}), Words(), tmp_path)
+def test_no_causes_no_checks_and_no_crash(pack, learnt):
+    stages = assemble(replace(pack, causes={}, checks={}), Words(), learnt)
     reading = read(Question("q", "my 48 volt Lark clicks but will not move"), stages)
     assert reading.causes == () == reading.checks and np.isfinite([m.probability for m in reading.matches]).all()

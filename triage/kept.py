@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -29,21 +30,33 @@ class KeptIndexes(Indexes):
         try:
             return LexicalIndex.opened(file)
         except sqlite3.Error:
-            half = file.with_suffix(f".{os.getpid()}")
+            return self._new_words(list(rows), file)
+
+    def _new_words(self, rows: list[Row], file: Path) -> LexicalIndex:
+        """Made in its file, or in memory where there is no room for one."""
+        half = file.with_suffix(f".{os.getpid()}")
+        try:
             LexicalIndex(rows, half).close()
             half.replace(file)
             return LexicalIndex.opened(file)
+        except (OSError, sqlite3.Error):
+            half.unlink(missing_ok=True)
+            return LexicalIndex(rows)
 
     def nearest(self, vectors: Vectors) -> Nearest | None:
         """The graph of an earlier run, mapped and not read; else a new one, written for the next."""
         file = self.folder / f"nearest-{self.digest}.usearch"
         if len(vectors) >= LARGE and file.is_file():
-            return Nearest.opened(file)
+            with suppress(Exception):  # the library raises what it likes for a damaged file
+                return Nearest.opened(file)
         graph = Nearest.over(vectors)
         if graph is not None and _may_write(self.folder):
             half = file.with_suffix(f".{os.getpid()}")
-            graph.save(half)
-            half.replace(file)
+            try:
+                graph.save(half)
+                half.replace(file)
+            except Exception:  # no room, or the library's own error for it: the graph in memory is as good
+                half.unlink(missing_ok=True)
         return graph
 
 

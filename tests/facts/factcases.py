@@ -15,7 +15,8 @@ from triage.facts import FactReader
 from triage.model import Fact, Standing
 
 FILES = tuple(
-    Path(__file__).parent / name for name in ("questions.yaml", "stress.yaml", "fresh.yaml", "fresh_again.yaml", "fresh_third.yaml")
+    Path(__file__).parent / name
+    for name in ("questions.yaml", "stress.yaml", "fresh.yaml", "fresh_again.yaml", "fresh_third.yaml")
 )
 CLOSED = frozenset(
     "make model year powertrain pack_voltage battery_count battery_voltage battery_chemistry controller "

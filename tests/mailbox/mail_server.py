@@ -9,11 +9,13 @@ import shutil
 import signal
 import socket
 import subprocess
+import sys
 import time
 from base64 import b64encode
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import trustme
 
@@ -74,6 +76,22 @@ namespace inbox {{
 def program() -> str | None:
     """Where Debian's package puts the server; None when it is not installed."""
     return shutil.which("dovecot", path=f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin")
+
+
+@contextlib.contextmanager
+def started() -> Iterator[tuple[Dovecot, Path]]:
+    """A server that runs, and a folder beside it, for a measuring program. Ends the program where there is none."""
+    if program() is None:
+        sys.exit("Dovecot is not installed: apt-get install dovecot-imapd")
+    with TemporaryDirectory(prefix="dovecot-") as name:
+        folder = Path(name)
+        folder.chmod(0o755)
+        server = Dovecot(folder / "server")
+        server.start()
+        try:
+            yield server, folder
+        finally:
+            server.clear()
 
 
 def free_port() -> int:

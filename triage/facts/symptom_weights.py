@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import zlib
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from zipfile import BadZipFile
@@ -53,7 +54,7 @@ def _load(file: Path) -> SymptomMeaning | None:
             lessons, by_lesson = data["lessons"].astype(np.float32), data["by_lesson"].astype(np.float32)
             rarity, by_word = data["rarity"].astype(np.float32), data["by_word"].astype(np.float32)
             return SymptomMeaning(tuple(data["ids"].tolist()), lessons, by_lesson, words, rarity, by_word)
-    except (OSError, ValueError, KeyError, EOFError, BadZipFile):
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile, zlib.error):
         return None
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
+import zlib
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 
@@ -67,10 +69,10 @@ def _digest(told: Sequence[Lesson], tag: str) -> str:
 
 def _load(file: Path) -> Learnt | None:
     try:
-        with np.load(file, allow_pickle=False) as data:
+        with file.open("rb") as source, np.load(source, allow_pickle=False) as data:  # numpy leaves a broken one open
             bag = WordBag(tuple(data["words"].tolist()), data["rarity"])
             return Learnt(tuple(data["hazards"].tolist()), data["marks"].astype(np.float32), bag, data["weights"])
-    except (OSError, ValueError, KeyError, EOFError):
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile, zlib.error):
         return None
 
 

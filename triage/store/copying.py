@@ -85,17 +85,38 @@ def put_back(copy: Path, store: Path, at: datetime) -> tuple[Copied, Path | None
     """Make the store what the copy is; what it held before is kept beside it first (its name is returned).
 
     The pages are written in one transaction, so that a stop leaves the store as it was, and programs that have it
-    open see the change. Raises StoreError, before anything is changed, for a copy that is not sound.
+    open see the change; a damaged store is moved aside as it is. Raises StoreError, before anything is changed, for a
+    copy that is not sound.
     """
     copied, aside = looked_through(copy), None
     if store.exists():
         aside = store.with_name(f"{store.name}.before-{at:%Y%m%d-%H%M%S}")
-        back_up(store, aside)
+        try:
+            back_up(store, aside)
+        except StoreError as error:
+            if not _is_damage(error):
+                raise
+            _move(store, aside)
     with in_plain_words(store), _opened(copy) as source, closing(sqlite3.connect(store, timeout=30)) as target:
         source.backup(target)
         target.execute("pragma journal_mode = wal")
     looked_through(store)
     return copied, aside
+
+
+def _is_damage(error: StoreError) -> bool:
+    code = getattr(error.__cause__, "sqlite_errorcode", 0) & 0xFF
+    return code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) or " is damaged (" in str(error)
+
+
+def _move(store: Path, aside: Path) -> None:
+    """The file and its log under another name, as they are: no page of them can be relied on."""
+    if aside.exists():
+        raise StoreError(f"{aside} is there already. Wait a second, then try again.")
+    for end in ("", "-wal"):
+        if (there := store.with_name(store.name + end)).exists():
+            there.rename(aside.with_name(aside.name + end))
+    store.with_name(store.name + "-shm").unlink(missing_ok=True)
 
 
 @contextmanager

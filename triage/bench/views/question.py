@@ -186,10 +186,6 @@ def letter(draft: Draft, drafts: Sequence[DraftVersion], pack: Pack) -> Letter:
     )
 
 
-def _version(draft: DraftVersion) -> Version:
-    return Version(draft.version, f"version {draft.version}, {signer(draft.by)}, {day_and_time(draft.at)}")
-
-
 def _overwritten(drafts: Sequence[DraftVersion]) -> int:
     if not drafts or drafts[-1].by != READER:
         return 0
