@@ -74,6 +74,7 @@ def test_a_not_turns_a_phrase_unless_the_danger_is_the_not(stages: Stages, text:
         ("It leaks petrol on the floor. Which mat do you sell?", "fuel_vapour"),
         ("The lithium battery is swollen.", "lithium_damage"),
         ("I get a shock when I touch the cart on charge.", "electric_shock"),
+        ("My boy got his hand burnt on the cable by the batteries. What size bolt holds the canopy?", "person_hurt"),
     ],
 )
 def test_reported_danger_is_urgent_and_handed_over(stages: Stages, text: str, hazard: str) -> None:

@@ -51,9 +51,17 @@ class Scopes:
         yield from self._cues.starting(kind, last, after)
 
     def denied(self, first: int, last: int) -> bool:
-        """A denial shortly before in the same clause, or a bare "no"/"none" right after ("lift: none")."""
+        """A denial shortly before in the same clause, one that runs into it ("I dont smell petrol"), or a bare
+        "no"/"none" right after ("lift: none")."""
         denials = self._cues.ending("denial", first, LIST_REACH)
-        return any(self._denies(cue, first) for cue in denials) or self._denied_after(last)
+        return (
+            any(self._denies(cue, first) for cue in denials) or self._runs_into(first, last) or self._denied_after(last)
+        )
+
+    def _runs_into(self, first: int, last: int) -> bool:
+        return any(
+            cue.first < first < cue.last < last and not self._is_false_denial(cue) for cue in self._cues.of_kind("denial")
+        )
 
     def _denies(self, cue: Cue, first: int) -> bool:
         if self._is_false_denial(cue) or not self._same_clause(cue.last - 1, first):
