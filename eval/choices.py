@@ -9,14 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eval.labels import Labelled
-from triage.matching.features import FEATURES, Ask, Seen, features
+from triage.growth.learn_logit import COLUMNS, Floats, matrix_of
+from triage.matching.features import Ask, Seen, features
 from triage.model import Question
 from triage.pipeline import Stages, ask_for, understand
 
-Floats = NDArray[np.float64]
-
-NONE_COLUMNS = ("none", "elsewhere", "nearest")
-COLUMNS = (*FEATURES, *NONE_COLUMNS)
+__all__ = ["COLUMNS", "Choice", "ask_of", "choice_of", "choices"]
 
 
 @dataclass(frozen=True)
@@ -39,11 +37,7 @@ class Choice:
 
 def choice_of(seen: Seen, elsewhere: float, right: NDArray[np.bool_], none: bool, name: str) -> Choice:
     """A choice from what ranking sees, with marks per answer seen and whether none is right."""
-    kept = ~seen.excluded
-    rows = np.zeros((int(kept.sum()) + 1, len(COLUMNS)))
-    rows[:-1, : len(FEATURES)] = seen.matrix[kept]
-    rows[-1, len(FEATURES) :] = (1.0, elsewhere, seen.nearest)
-    return Choice(name, rows, np.append(right[kept], none))
+    return Choice(name, matrix_of(seen, elsewhere), np.append(right[~seen.excluded], none))
 
 
 def choices(labels: Iterable[Labelled], stages: Stages, shop: str) -> list[Choice]:

@@ -23,9 +23,10 @@ from numpy.typing import NDArray
 
 from eval.choices import Choice, choices
 from eval.labels import Labelled, check_labels, load_labels
-from eval.logit import Bounds, fit, log_losses, probabilities, stack
+from eval.logit import fit, probabilities, stack
 from eval.shops import HERE, ShopLabels, bare, opened, shops
 from eval.split import part_of, tenth
+from triage.growth.learn_logit import Bounds, log_losses
 from triage.matching.conformal import threshold
 from triage.matching.features import AGAINST, FEATURES, NEIGHBOURS
 from triage.matching.rank import RANKER_FILE, Ranker

@@ -16,8 +16,9 @@ from eval import fit_ranker
 from eval.ablation import GROUPS, blanked
 from eval.choices import COLUMNS, Choice, choice_of, choices
 from eval.fit_ranker import NEIGHBOUR, coefficients_of, held_out_measure, measure, part_by_question, write_ranker
-from eval.logit import _losses, fit, log_losses, probabilities, stack
+from eval.logit import fit, probabilities, stack
 from eval.shops import opened, shops
+from triage.growth.learn_logit import log_losses, losses_and_slack
 from triage.matching.features import AGAINST, FEATURES, NEIGHBOURS, Seen
 from triage.matching.fit import Fit
 from triage.matching.rank import Ranker, choose
@@ -93,7 +94,7 @@ def test_the_slope_of_the_loss_is_that_of_finite_differences() -> None:
     data = stack(drawn(1, 20, Ranker((1.0,) * WIDTH, 3.0)))
 
     def slope(at: np.ndarray) -> np.ndarray:
-        return data.rows.T @ _losses(at, data)[1]
+        return data.rows.T @ losses_and_slack(at, data)[1]
 
     at = np.linspace(-1, 1, len(COLUMNS))
     assert check_grad(lambda x: float(log_losses(x, data).sum()), slope, at) < 1e-4

@@ -28,10 +28,16 @@ class Rows:
 def rows_of(seen: Seen, ids: Sequence[str], elsewhere: float) -> Rows:
     """The rows of a question, `ids` being those of the answers looked at; as the ranker weighs them."""
     kept = ~seen.excluded
+    return Rows(tuple(id for id, stays in zip(ids, kept, strict=True) if stays), matrix_of(seen, elsewhere))
+
+
+def matrix_of(seen: Seen, elsewhere: float) -> Floats:
+    """Features of the answers no firm fact speaks against, then the row of "none fits", (answers + 1, columns)."""
+    kept = ~seen.excluded
     matrix = np.zeros((int(kept.sum()) + 1, len(COLUMNS)))
     matrix[:-1, : len(FEATURES)] = seen.matrix[kept]
     matrix[-1, len(FEATURES) :] = (1.0, elsewhere, seen.nearest)
-    return Rows(tuple(id for id, stays in zip(ids, kept, strict=True) if stays), matrix)
+    return matrix
 
 
 @dataclass(frozen=True)
@@ -55,10 +61,10 @@ def stack(rows: Sequence[Floats], right: Sequence[NDArray[np.bool_]], weights: S
 
 def log_losses(coefficients: Floats, data: Stack) -> Floats:
     """-ln P(a right row) of each question, shape (questions,)."""
-    return _losses(coefficients, data)[0]
+    return losses_and_slack(coefficients, data)[0]
 
 
-def _losses(coefficients: Floats, data: Stack) -> tuple[Floats, Floats]:
+def losses_and_slack(coefficients: Floats, data: Stack) -> tuple[Floats, Floats]:
     """Losses, and per row its share among all less its share among the right ones."""
     logits = data.rows @ coefficients
     every, every_shares = _softmax(logits, data)
@@ -86,7 +92,7 @@ def fit(data: Stack, known: Floats, worth: float, bounds: Bounds) -> Floats:
     stiff = worth * np.maximum(data.rows.var(axis=0), 1e-6)
 
     def target(coefficients: Floats) -> tuple[float, Floats]:
-        losses, slack = _losses(coefficients, data)
+        losses, slack = losses_and_slack(coefficients, data)
         away = coefficients - known
         slope = data.rows.T @ (slack * data.weights[data.owner]) + stiff * away
         return float(losses @ data.weights + stiff @ away**2 / 2), slope

@@ -60,7 +60,8 @@ class Scopes:
 
     def _runs_into(self, first: int, last: int) -> bool:
         return any(
-            cue.first < first < cue.last < last and not self._is_false_denial(cue) for cue in self._cues.of_kind("denial")
+            cue.first < first < cue.last < last and not self._is_false_denial(cue)
+            for cue in self._cues.of_kind("denial")
         )
 
     def _denies(self, cue: Cue, first: int) -> bool:
