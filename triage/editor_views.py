@@ -146,8 +146,18 @@ def confirm_cause(store: Store, pack: Pack, thread: int, cause: str, *, by: str,
     """Count a confirmed cause; the pack as it is now. Raises Unusable for a cause there is not, NotFound."""
     if cause not in pack.causes:
         raise Unusable(f"There is no cause '{cause}'. {suggest(cause, pack.causes)}")
-    present = store.thread(thread).id
-    return _keep_seen(store, pack, confirmed(seen_of(pack), cause, present, on), f"thread {present}: {cause}", by)
+    found = store.thread(thread)
+    drive, fits = _drive(found), pack.causes[cause].powertrain
+    if drive and fits not in ("any", drive):
+        raise Unusable(f"'{cause}' is a cause of {fits} carts, and that of thread {found.id} is {drive}.")
+    return _keep_seen(store, pack, confirmed(seen_of(pack), cause, found.id, on), f"thread {found.id}: {cause}", by)
+
+
+def _drive(thread: Thread) -> str:
+    """What drives the asker's cart, as last read; "" when that is not known."""
+    facts = thread.readings[-1].reading.facts if thread.readings else ()
+    held = (fact for fact in facts if fact.name == "powertrain" and fact.standing.holds and fact.vehicle == 1)
+    return next((str(fact.value) for fact in held), "")
 
 
 def take_back_cause(store: Store, pack: Pack, thread: int, *, by: str) -> Pack:

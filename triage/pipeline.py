@@ -23,6 +23,8 @@ from triage.gaps import Candidate, Told, choose_gaps, in_play, situation
 from triage.language import Document
 from triage.matching.decide import decide
 from triage.matching.encode import Encodes, Vectors
+from triage.matching.features import Heard as Likened
+from triage.matching.features import hear
 from triage.matching.fit import denied_values, mentioned_values
 from triage.matching.index import AnswerIndex
 from triage.matching.masking import masked_spans
@@ -165,14 +167,15 @@ def read(
         shown = findings(facts, pack)
     with watch.stage("matching"):
         ask = ask_for(question, understood, stages)
-        matches, none = rank(stages.index, ask, stages.ranker)
+        likened = hear(stages.index, ask)
+        matches, none = rank(stages.index, ask, stages.ranker, likened)
     with watch.stage("diagnosis"):
         values = {name: fact.value for name, fact in held.items()}
         evidence = _evidence(facts, values, pack)
         causes = beliefs(pack.causes.values(), pack.symptoms, evidence, values)
         checks = order_checks(pack.checks.values(), causes, values)
     with watch.stage("gaps"):
-        gaps = _gaps(matches, ask, stages, evidence, _not_to_ask(facts) | not_again, conflicts)
+        gaps = _gaps(matches, ask, likened, stages, evidence, _not_to_ask(facts) | not_again, conflicts)
     answer = _carrying(matches, pack)
     powertrain = str(held["powertrain"].value) if "powertrain" in held else ""
     told = most_pressing((*earlier, *understood.dangers))
@@ -322,6 +325,7 @@ def _evidence(facts: Sequence[Fact], held: Mapping[str, FactValue], pack: Pack) 
 def _gaps(
     matches: Sequence[Match],
     ask: Ask,
+    likened: Likened,
     stages: Stages,
     evidence: Evidence,
     aside: frozenset[str],
@@ -332,7 +336,7 @@ def _gaps(
     vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied)
     sure = {name: fact for name, fact in vehicles.firm.items() if fact.standing is not Standing.HEDGED}
     if sure.keys() != ask.facts.keys():
-        matches, _ = rank(index, replace(ask, facts=sure), stages.ranker)
+        matches, _ = rank(index, replace(ask, facts=sure), stages.ranker, likened)
     play = _in_play(matches, index)
     if cuts := {year for candidate in play for year in _cuts(candidate.scope)}:
         vehicles = situation(ask.facts, pack.vehicles, vehicle_value, ask.denied, cuts)
@@ -363,8 +367,7 @@ def _not_to_ask(facts: Iterable[Fact]) -> frozenset[str]:
 
 def _in_play(matches: Sequence[Match], index: AnswerIndex) -> tuple[Candidate, ...]:
     """The likeliest answers, with those worded alike for other vehicles."""
-    numbers = {answer.id: number for number, answer in enumerate(index.answers)}
-    found = {numbers[match.answer]: match.probability for match in matches}
+    found = {index.numbers[match.answer]: match.probability for match in matches}
     found = dict.fromkeys(_alike([*found][:KIN_OF], index), 0.0) | found
     scopes, branches = index.scopes, index.branches
     return in_play(
@@ -378,8 +381,8 @@ def _in_play(matches: Sequence[Match], index: AnswerIndex) -> tuple[Candidate, .
 def _alike(numbers: Sequence[int], index: AnswerIndex) -> Iterator[int]:
     """Answers worded like one of these, whichever vehicles they are for."""
     vectors = index.whole(numbers)
-    near = [index.nearest.rows(vector, KIN_MOST) for vector in vectors] if index.nearest else []
-    pool = np.unique(index.owner[np.concatenate(near)]) if near else np.arange(len(index))
+    whole = index.is_small or not len(vectors)
+    pool = np.arange(len(index)) if whole else index.close_to(vectors, KIN_MOST)
     likeness = (index.whole(pool.tolist()) @ vectors.T).max(axis=1, initial=0.0)
     yield from pool[likeness >= KIN_FROM].tolist()
 

@@ -98,6 +98,15 @@ def proposed(store: Store, stages: Stages, asked: str, reply: str, *, how: str =
     return store.proposals.get(made)
 
 
+@pytest.mark.parametrize("greeting", ["Hello Joan, ", "Good day, ", "Hi Joan! ", "Dear Mrs Pike,\n", "Thanks, "])
+def test_a_greeting_takes_no_sentence_with_it(store: Store, stages: Stages, greeting: str) -> None:
+    made = proposed(
+        store, stages, "Pike", f"{greeting}the gap on the Tern is 0.7 mm. A sooty plug tells of a rich mixture."
+    )
+    assert made.after[0].text.startswith("The gap on the Tern is 0.7 mm.")
+    assert not {"Joan", "Good", "Pike", "Thanks"} & set(made.after[0].text.split())
+
+
 def test_a_reply_of_ones_own_becomes_a_general_answer(store: Store, stages: Stages) -> None:
     made = proposed(store, stages, "Pike", REPLY, outcome="it runs")
     (answer,) = made.after
@@ -271,6 +280,9 @@ def test_a_confirmed_cause_counts_and_is_taken_back(store: Store, own: Stages) -
     assert take_back_cause(store, moved, number, by="Wyn").causes == own.pack.causes
     with pytest.raises(Unusable, match="There is no cause"):
         confirm_cause(store, own.pack, number, "gremlins", by="Wyn", on=TODAY)
+    other = next(c.id for c in own.pack.causes.values() if c.powertrain == "electric")
+    with pytest.raises(Unusable, match="electric carts, and that of thread"):
+        confirm_cause(store, own.pack, thread_of(store, "Pike"), other, by="Wyn", on=TODAY)
 
 
 def test_forgetting_an_asker_takes_their_words_out_of_proposals(store: Store, stages: Stages) -> None:

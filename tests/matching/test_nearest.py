@@ -10,10 +10,11 @@ from toys import Words, answer
 
 from triage.kept import KeptIndexes
 from triage.matching import nearest
-from triage.matching.features import FEATURES, Ask, features
+from triage.matching.features import FEATURES, Ask, features, hear
 from triage.matching.index import AnswerIndex, Told, build_index
 from triage.matching.nearest import Nearest
 from triage.matching.rank import Ranker, rank
+from triage.model import Fact, Standing
 
 ENCODER = Words(dimension=256)
 ANSWERS = [
@@ -82,3 +83,20 @@ def test_kept_indexes_are_used_again_and_say_the_same(tmp_path):
 def test_a_small_base_keeps_nothing_on_disk(tmp_path):
     index_of(indexes=KeptIndexes(tmp_path, "x"))
     assert not list(tmp_path.iterdir())
+
+
+def test_a_base_of_middling_size_needs_no_graph_to_look_at_candidates_only(monkeypatch: pytest.MonkeyPatch):
+    every = features(index_of(), ask(17))
+    monkeypatch.setattr("triage.matching.index.SMALL", 40)
+    monkeypatch.setattr("triage.matching.index.NEAREST", 12)
+    index = index_of()
+    some = features(index, ask(17))
+    assert index.nearest is None and len(some.numbers) < len(ANSWERS) == len(every.numbers)
+    assert rank(index, ask(17), RANKER)[0][0].answer == "a17"
+    assert some.matrix == pytest.approx(every.matrix[some.numbers])
+
+
+def test_what_was_heard_of_a_question_serves_again_with_other_facts():
+    index = index_of()
+    known = replace(ask(17), facts={"powertrain": Fact("powertrain", "petrol", standing=Standing.STATED)})
+    assert rank(index, known, RANKER, hear(index, ask(17))) == rank(index, known, RANKER)

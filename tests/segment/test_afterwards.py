@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -64,6 +65,13 @@ def test_what_was_said_goes_out_in_writing_with_a_question_for_the_gap():
     assert texts[:2] == ["Hello Ida,", "(hour_after_said The Hour 26 November 2026)"]
     assert "It rests at 38.2 V." in texts
     assert texts[-2:] == ["- Which year is it?", "Kind regards,"]
+
+
+def test_a_question_that_the_draft_asks_under_another_name_is_not_asked_twice():
+    asking = Sentence("- Which year is it?", "conflict:year_and_model", 3, True)
+    draft = replace(DRAFT, sentences=(*DRAFT.sentences[:-1], asking, DRAFT.sentences[-1]))
+    made = reply_draft(draft, QUESTION, said(), phrase, segment="The Hour", day="26 November 2026")
+    assert [one.text for one in made.sentences].count("- Which year is it?") == 1
 
 
 def test_what_was_said_otherwise_takes_the_place_of_the_answer_and_the_safety_note_stays():

@@ -45,6 +45,13 @@ def test_what_the_trade_says_stays(text: str, known: Particulars):
     assert without_particulars(text, known) == text
 
 
+def test_a_vehicle_with_its_year_is_no_address(pack: Pack, known: Particulars):
+    told = [f"A reader has a 2008 {one.make} {one.model}, electric, and it is slow." for one in pack.vehicles]
+    assert [text for text in told if without_particulars(text, known) != text] == []
+    for address in ("2008 Ridge Road", "2008 Park Drive", "1998 Ridge Hill"):
+        assert without_particulars(f"It is kept at {address} now.", known) == "It is kept at an address now."
+
+
 def test_nothing_is_taken_out_of_the_packs_own_texts(pack: Pack, known: Particulars):
     texts = [line for answer in pack.answers for line in (answer.title, answer.question, *answer.text.splitlines())]
     texts += [check.text for check in pack.checks.values()] + [cause.label for cause in pack.causes.values()]

@@ -91,6 +91,8 @@ def _text_of(file: Path | None) -> str:
 
 
 def _bytes_of(file: Path | None, where: str) -> bytes:
+    if file and " " in where and not file.exists():
+        raise Unusable(f"There is no file '{where}'. To read words instead of a file: echo 'THE WORDS' | triage read")
     with naming(Path(where)):
         if file is None:
             raw = sys.stdin.buffer.read(LARGEST + 1)

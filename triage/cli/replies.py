@@ -67,12 +67,13 @@ def reply_command(
         answered = replace(answered, id=queue.header_id(answered.id))
     if to is None:
         print(draft.body)
-    elif style in (None, "mail") or to.suffix.lower() == ".eml":
+    elif style == "mail" or to.suffix.lower() == ".eml":
         _write(to, _eml(draft, answered, loaded.shop, thread))
         print(f"Draft for thread {thread} written to {to}. After sending it: triage sent {thread} --mail {to}")
     else:
         _write(to, (draft.body + "\n").encode())
-        print(f"Draft for thread {thread} written to {to}. After telling it: triage told {thread}")
+        then = f"After telling it: triage told {thread}; after sending it: triage sent {thread}"
+        print(f"Draft for thread {thread} written to {to}. {then}")
 
 
 def draft_to_show(thread: Thread, style: Style | None, pack: Pack | None) -> Draft | None:

@@ -214,7 +214,9 @@ def done_command(day: DateOption = "", store: StoreOption = None, by: ByOption =
         programme = close(queue, the_day(queue, day), by=who(by))
         notes = queue.programmes.said(programme.day)
     over = [note for note in notes if note.how is Spoken.POSTPONED]
-    print(f"{programme.day}: {counted(len(notes) - len(over), 'question')} said, {len(over)} carried over.")
+    live = sum(1 for note in notes if not note.thread)
+    said = len(notes) - len(over) - live
+    print(f"{programme.day}: {counted(said, 'question')} said, {len(over)} carried over, {live} asked live.")
 
 
 @app.command("weeks")

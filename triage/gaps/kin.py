@@ -39,9 +39,10 @@ def _kinship(candidates: Sequence[Candidate]) -> Floats:
     vectors = np.stack([candidate.vector for candidate in candidates])
     alike = np.clip((vectors @ vectors.T - APART) / (ALIKE - APART), 0.0, 1.0)
     kin = np.array(KIN * alike, np.float64)
-    for row, column in zip(*np.nonzero(alike), strict=True):
-        if row == column or meet(candidates[row].scope, candidates[column].scope):
-            kin[row, column] = float(row == column)
+    for row, column in zip(*np.nonzero(np.triu(alike, 1)), strict=True):
+        if meet(candidates[row].scope, candidates[column].scope):
+            kin[row, column] = kin[column, row] = 0.0
+    np.fill_diagonal(kin, alike.diagonal() > 0)
     return kin
 
 

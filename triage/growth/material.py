@@ -17,6 +17,7 @@ SAME = 0.92  # ratio of two sentences' words from which one is the other
 FEWEST_WORDS = 4  # a shorter sentence tells nothing by itself
 _OURS = ("answer:", "check:")  # sources whose sentences are knowledge; the rest of a draft is for this asker only
 _SPLIT = re.compile(r"\w+")
+_LEAD = re.compile(r"\s*([^\n,:!?]{2,40})[,!]\s+")  # what a greeting in the first sentence may be
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +76,19 @@ class Piece:
 def pieces(material: Material, lists: WordLists) -> tuple[Piece, ...]:
     """The sentences that went out and are about the matter: no greeting, no closing, nothing drafted for this asker."""
     drafted = {_folded(_unmarked(sentence.text)): sentence.source for sentence in material.draft.sentences}
-    every = (piece for sent in material.sent for piece in _cut(sent, material.thread, drafted))
+    starts = ((sent, _after_greeting(sent.text, lists)) for sent in material.sent)
+    every = (piece for sent, at in starts for piece in _cut(sent, at, material.thread, drafted))
     return tuple(piece for piece in every if _matters(piece, lists))
 
 
-def _cut(sent: Sent, thread: int, drafted: Mapping[str, str]) -> Iterator[Piece]:
-    at = 0
-    for block in blocks(sent.text):
+def _after_greeting(text: str, lists: WordLists) -> int:
+    """Where the matter begins, as "Hello Joan, the gap is 0.76 mm." greets and answers in one sentence."""
+    lead = _LEAD.match(text)
+    return lead.end() if lead and is_aside(stems_of(lead[1]), lists) else 0
+
+
+def _cut(sent: Sent, at: int, thread: int, drafted: Mapping[str, str]) -> Iterator[Piece]:
+    for block in blocks(sent.text[at:]):
         whole = drafted.get(_folded(block.text))
         for text in (block.text,) if whole else sentences(block.text):
             span = _find(sent.text, text, at)

@@ -76,6 +76,8 @@ _CUED_CODE = re.compile(
     r"(?P<value>(?i:[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}|[a-z]\d[a-z][ -]?\d[a-z]\d|[a-z]\d\d ?[a-z\d]{4}|\d{4,5}"
     r"(?:-\d{4})?))\b"
 )
+_YEAR = re.compile(r"(?:19|20)\d\d")
+_ARTICLE = re.compile(r"\b(?:a|an|the|my|our|your|his|her|their) $", re.IGNORECASE)
 _PATTERNS = (
     _STREET_ADDRESS, _NAMED_STREET, _ESTATE_ADDRESS, _HOUSE_ADDRESS, _HOUSE_CUED, _CUED, _NUMBERED_ROAD, _BOX,
     _ROUTE, _POSTCODE, _CUED_CODE,
@@ -87,10 +89,13 @@ def find(text: str, known: Particulars) -> Iterator[Found]:
     for pattern in _PATTERNS:
         for match in pattern.finditer(text):
             span = match.span("value") if "value" in pattern.groupindex else match.span()
-            if not _is_kept(text[span[0] : span[1]], known):
+            if not _is_kept(text[span[0] : span[1]], text[: span[0]], known):
                 yield found(Kind.ADDRESS, *span)
 
 
-def _is_kept(words: str, known: Particulars) -> bool:
-    """True for the shop's own name, or a vehicle's, that ends like a street."""
-    return all(word.strip(".,'’").lower() in known.keep for word in words.split())
+def _is_kept(words: str, before: str, known: Particulars) -> bool:
+    """True for the shop's own name, or a vehicle's, that ends like a street; its year stands after an article."""
+    plain = [word.strip(".,'’").lower() for word in words.split()]
+    if _YEAR.fullmatch(plain[0]) and _ARTICLE.search(before):
+        plain = plain[1:]
+    return all(word in known.keep for word in plain)

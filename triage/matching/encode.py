@@ -59,8 +59,8 @@ class Encoder:
         """
         self._load()
         result = np.zeros((len(texts), self.dimension), dtype=np.float32)
-        for index, encoding in enumerate(self._tokenizer.encode_batch(list(texts))):
-            result[index] = self._run(encoding)
+        for index, text in enumerate(texts):  # the tokenizer's own batches wait for threads and gain nothing
+            result[index] = self._run(self._tokenizer.encode(text))
         return result
 
     def _load(self) -> None:

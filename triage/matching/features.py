@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -64,6 +64,14 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class Heard:
+    """What a question's words and meaning say of the answers looked at, whichever facts hold of the vehicle."""
+
+    numbers: Integers  # (looked at,)
+    columns: Mapping[str, Floats]
+
+
+@dataclass(frozen=True)
 class Seen:
     """The answers looked at: their numbers in the index, their features and their fit to the vehicle."""
 
@@ -82,11 +90,18 @@ class Seen:
         return float(self.matrix[~self.excluded, FEATURES.index("passage")].max(initial=0.0))
 
 
-def features(index: AnswerIndex, ask: Ask) -> Seen:
-    """The features of every answer worth ranking."""
+def features(index: AnswerIndex, ask: Ask, heard: Heard | None = None) -> Seen:
+    """The features of every answer worth ranking; `heard` is `hear` of the same question, perhaps with other facts."""
+    heard = heard or hear(index, ask)
+    fits = _fits(index, ask, heard.numbers)
+    columns = {**heard.columns, "needs": _needs(index, ask.facts, heard.numbers), **_fit_columns(fits)}
+    return Seen(heard.numbers, np.stack([columns[name] for name in FEATURES], axis=1), fits)
+
+
+def hear(index: AnswerIndex, ask: Ask) -> Heard:
+    """The features that do not turn on the facts, of every answer worth ranking."""
     bm25 = np.array(index.lexical.scores(ask.words, len(index)))
     numbers = index.candidates(ask.whole, bm25)
-    fits = [fit(index.scopes[i], ask.facts, ask.denied, index.listed, ask.mentioned) for i in numbers]
     columns = {
         **_likeness(index, ask, numbers),
         "words": _relative(bm25)[numbers],
@@ -97,10 +112,16 @@ def features(index: AnswerIndex, ask: Ask) -> Seen:
         "perils": profile_likeness(ask.perils, index.perils[numbers]),
         "wants": _wants(ask.wants, index.wants[numbers]),
         "refused": _column(numbers, lambda i: _refused(index.symptoms[i], ask)),
-        "needs": _column(numbers, lambda i: _needs(index.answers[i].needs, ask.facts)),
-        **_fit_columns(fits),
     }
-    return Seen(numbers, np.stack([columns[name] for name in FEATURES], axis=1), fits)
+    return Heard(numbers, columns)
+
+
+def _fits(index: AnswerIndex, ask: Ask, numbers: Integers) -> list[Fit]:
+    """The fit of each answer, worked out once for those with the same scope."""
+    scopes, own = index.ranges
+    places = own[numbers].tolist()
+    found = {at: fit(scopes[at], ask.facts, ask.denied, index.listed, ask.mentioned) for at in set(places)}
+    return [found[at] for at in places]
 
 
 def _column(numbers: Integers, value: Callable[[int], float]) -> Floats:
@@ -110,7 +131,7 @@ def _column(numbers: Integers, value: Callable[[int], float]) -> Floats:
 def _likeness(index: AnswerIndex, ask: Ask, numbers: Integers) -> dict[str, Floats]:
     best = _best(index, np.vstack([ask.whole[None, :], ask.pieces]), numbers)
     pieces = _nearest(best)[:, 1:]
-    background = pieces if len(numbers) == len(index) else _nearest(_best(index, ask.pieces, index.sample()))
+    background = pieces if len(numbers) == len(index) else _background(index, ask.pieces)
     return {
         "whole": best[Part.WORDING][:, 0],
         "full": best[Part.WHOLE][:, 0],
@@ -126,10 +147,17 @@ def _nearest(best: dict[Part, Floats]) -> Floats:
     return nearest
 
 
+def _background(index: AnswerIndex, texts: Vectors) -> Floats:
+    """The best cosine of each text to any passage of a sample of the base: (answers, texts)."""
+    vectors, places = index.sampled
+    return best_of(vectors @ texts.T, places, len(index.sample()))
+
+
 def _best(index: AnswerIndex, texts: Vectors, numbers: Integers) -> dict[Part, Floats]:
     """The best cosine of each text to each kind of passage of these answers: part -> (numbers, texts)."""
     rows, places = index.rows_of(numbers)
-    part, cosines = index.part[rows], (index.vectors[rows] @ texts.T).astype(np.float64)
+    vectors = index.vectors if len(rows) == len(index.vectors) else index.vectors[rows]
+    part, cosines = index.part[rows], vectors @ texts.T
     return {kind: best_of(cosines[part == kind], places[part == kind], len(numbers)) for kind in Part}
 
 
@@ -157,11 +185,10 @@ def _refused(symptoms: frozenset[str], ask: Ask) -> float:
     return float(bool(symptoms & ask.refused) and symptoms.isdisjoint(ask.symptoms))
 
 
-def _needs(needs: Iterable[str], facts: dict[str, Fact]) -> float:
+def _needs(index: AnswerIndex, facts: Mapping[str, Fact], numbers: Integers) -> Floats:
     """Share of an answer's deciding facts that the asker told: who writes of it, writes of them."""
-    names = set(needs)
-    told = {name for name in names if name in facts and facts[name].standing is not Standing.INFERRED}
-    return len(told) / max(1, len(names))
+    told = {name for name, fact in facts.items() if fact.standing is not Standing.INFERRED}
+    return _column(numbers, lambda i: len(index.needs[i] & told) / max(1, len(index.needs[i])))
 
 
 def _fit_columns(fits: list[Fit]) -> dict[str, Floats]:

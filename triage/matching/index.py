@@ -25,6 +25,7 @@ MAX_PASSAGES = 12  # paragraphs and bullets of the body taken beside title, ques
 SHORTEST = 25  # characters of a passage worth a vector
 LONGEST = 1200  # characters of an answer read as one text; the encoder takes about as many
 NEAREST = 200  # passages by meaning and answers by words that are looked at in a large base
+SMALL = 2 * NEAREST  # answers; of no more than these, all are looked at
 SAMPLE = 500  # answers that stand for a large base
 Integers = NDArray[np.int64]
 Row = tuple[str, str, str]  # title, questions with tags, text
@@ -77,6 +78,24 @@ class AnswerIndex:
         return len(self.answers)
 
     @cached_property
+    def numbers(self) -> Mapping[str, int]:
+        """The number of each answer, by its id."""
+        return {answer.id: number for number, answer in enumerate(self.answers)}
+
+    @cached_property
+    def ranges(self) -> tuple[tuple[Mapping[str, tuple[FactValue, ...]], ...], Integers]:
+        """The different scopes, and beside each answer the place of its own among them: most answers share one."""
+        places: dict[str, int] = {}
+        own = np.array([places.setdefault(repr(scope), len(places)) for scope in self.scopes], np.int64)
+        firsts = np.unique(own, return_index=True)[1]
+        return tuple(self.scopes[first] for first in firsts), own
+
+    @cached_property
+    def needs(self) -> tuple[frozenset[str], ...]:
+        """Facts each answer turns on."""
+        return tuple(frozenset(answer.needs) for answer in self.answers)
+
+    @cached_property
     def symptoms(self) -> tuple[frozenset[str], ...]:
         """Symptoms each answer is about."""
         return tuple(item.symptoms for item in self.told)
@@ -120,11 +139,33 @@ class AnswerIndex:
         """Numbers of answers from all over the base, to tell what is rare from what is usual."""
         return np.arange(0, len(self), max(1, len(self) // SAMPLE))
 
+    @cached_property
+    def sampled(self) -> tuple[Vectors, Integers]:
+        """The vectors of the sample, and beside each the place of its answer in the sample."""
+        rows, places = self.rows_of(self.sample())
+        return self.vectors[rows], places
+
+    @property
+    def is_small(self) -> bool:
+        """Every answer is worth a look."""
+        return self.nearest is None and len(self) <= SMALL
+
+    def close_to(self, vectors: Vectors, count: int) -> Integers:
+        """Numbers of the answers that own the `count` passages nearest to any of these vectors, (vectors, dimension).
+
+        For a base that is not small: each of its answers has a passage or more.
+        """
+        if self.nearest is not None:
+            rows = np.concatenate([self.nearest.rows(vector, count) for vector in vectors])
+        else:
+            rows = np.argpartition(vectors @ self.vectors.T, -count, axis=1)[:, -count:].ravel()
+        return np.unique(self.owner[rows])
+
     def candidates(self, whole: Vectors, bm25: NDArray[np.float64]) -> Integers:
         """Numbers of the answers worth ranking: all of a small base, else the nearest by meaning and by words."""
-        if self.nearest is None:
+        if self.is_small:
             return np.arange(len(self))
-        near = self.owner[self.nearest.rows(whole, NEAREST)]
+        near = self.close_to(whole[None, :], NEAREST)
         top = np.argpartition(bm25, -NEAREST)[-NEAREST:] if len(bm25) > NEAREST else np.arange(len(bm25))
         return np.unique(np.concatenate([near, top[bm25[top] > 0]]))
 

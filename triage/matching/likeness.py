@@ -12,10 +12,15 @@ SHARPNESS = 12.0  # how much a piece's vote leans to the answers nearest to it
 FLOOR = 0.1  # share of an even vote that an answer without any has, so that its logarithm stays small
 
 
-def best_of(cosines: Floats, owner: NDArray[np.int64], size: int) -> Floats:
-    """The best cosine per answer and text: (rows, texts) -> (size, texts); 0 where an answer has no row."""
+def best_of(cosines: Vectors, owner: NDArray[np.int64], size: int) -> Floats:
+    """The best cosine per answer and text: (rows, texts) -> (size, texts); 0 where an answer has no row.
+
+    `owner` must rise.
+    """
     result = np.zeros((size, cosines.shape[1]))
-    np.maximum.at(result, owner, cosines)
+    if len(owner):
+        starts = np.flatnonzero(np.diff(owner, prepend=-1))
+        result[owner[starts]] = np.maximum(np.maximum.reduceat(cosines, starts, axis=0), 0.0)
     return result
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from heapq import nsmallest
 from pathlib import Path
 
 import numpy as np
 
 from triage.matching import twins
-from triage.matching.features import FEATURES, Ask, Floats, Seen, features
+from triage.matching.features import FEATURES, Ask, Floats, Heard, Seen, features
 from triage.matching.index import AnswerIndex
 from triage.model import Match
 
@@ -39,14 +40,17 @@ class Ranker:
         return cls(tuple(data.pop("weights")), **data)
 
 
-def rank(index: AnswerIndex, ask: Ask, ranker: Ranker) -> tuple[tuple[Match, ...], float]:
-    """The likeliest answers, best first, and the probability that none fits. Excluded answers are left out."""
+def rank(index: AnswerIndex, ask: Ask, ranker: Ranker, heard: Heard | None = None) -> tuple[tuple[Match, ...], float]:
+    """The likeliest answers, best first, and the probability that none fits. Excluded answers are left out.
+
+    `heard` is what `hear` made of the same question, where it is ranked again with other facts.
+    """
     if not len(index):
         return (), 1.0
-    seen = features(index, ask)
+    seen = features(index, ask, heard)
     shares, none = choose(seen, ask.elsewhere, ranker)
-    order = sorted(range(len(shares)), key=lambda i: (-shares[i], index.answers[seen.numbers[i]].id))
-    kept = [i for i in order if not seen.fits[i].excluded][:KEPT]
+    free = np.flatnonzero(~seen.excluded).tolist()
+    kept = nsmallest(KEPT, free, key=lambda i: (-shares[i], index.answers[seen.numbers[i]].id))
     numbers = [int(seen.numbers[i]) for i in kept]
     joined = twins.merged([shares[i] for i in kept], index.whole(numbers), [index.scopes[n] for n in numbers])
     best_first = sorted(range(len(kept)), key=lambda i: -joined[i])

@@ -53,5 +53,5 @@ def suggest(name: str, known: Iterable[str]) -> str:
     near = nearest(name, names)
     if near:
         return f"Did you mean {' or '.join(repr(one) for one in near)}?"
-    more = ", ..." if len(names) > 30 else ""
+    more = f" and {len(names) - 30} more" if len(names) > 30 else ""
     return f"Known: {', '.join(names[:30])}{more}." if names else "None is known."

@@ -11,6 +11,8 @@ from triage.reply.wording import Phrasebook
 
 MOST_SYMPTOMS = 3
 # a condition that goes on from a clause: "when turning", "under load", "uphill"; "key on" does not
+# An asker's words, told back to them: "when i turn the key" is "when you turn the key".
+_YOURS = {"i": "you", "my": "your", "we": "you", "our": "your", "i'm": "you are", "im": "you are"}
 _JOINS = re.compile(
     r"(?:when|while|with|without|under|at|on|in|after|before|only|going|as|if|from|over|uphill|downhill)\b"
 )
@@ -156,7 +158,7 @@ def _trouble(facts: Sequence[Fact], symptoms: Mapping[str, Symptom], book: Phras
 def _clause(fact: Fact, symptom: Symptom, book: Phrasebook) -> str:
     key = f"sees_{symptom.id}"
     clause = book.say(key) if book.has(key) else book.say("sees_other", label=symptom.label)
-    condition = " ".join(fact.condition.lower().split())
+    condition = " ".join(_YOURS.get(word, word) for word in fact.condition.lower().split())
     return f"{clause} {condition}" if _JOINS.match(condition) and condition not in clause else clause
 
 

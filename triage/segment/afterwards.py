@@ -138,7 +138,8 @@ def reply_draft(draft: Draft, candidate: Candidate, note: Said, phrase: Phrase, 
     asks = [Sentence(f"- {one.ask}", f"gap:{one.fact}", 0, True) for one in gaps]
     before, body, closing = _parts(draft)
     if note.how is Spoken.SAID:
-        new = [sentence for sentence in asks if sentence.source not in {one.source for one in body}]
+        there = {words for one in body for words in (one.source, one.text)}
+        new = [sentence for sentence in asks if there.isdisjoint((sentence.source, sentence.text))]
         also = [Sentence(phrase("hour_after_also"), "wording:hour_after_also"), *new] if new else []
         return _joined(draft, before, intro, body, own, also, closing)
     kept = [one for one in body if one.source.startswith(_KEPT)]

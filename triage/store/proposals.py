@@ -121,7 +121,7 @@ def _said_row(said: Said) -> dict[str, Cell]:
 def _load(db: Database, number: int) -> Proposal:
     rows = list(db.query("select * from proposals where id = ?", [number]))
     if not rows:
-        raise NotFound(f"There is no proposal {number}. Those there are: triage grow")
+        raise NotFound(f"There is no proposal {number}. Those there are: triage grow look --all")
     row = rows[0]
     threads = db.execute("select thread from proposal_threads where proposal = ? order by row", [number]).fetchall()
     lines = [Line(text) for text in json.loads(row["lines"])]
