@@ -129,6 +129,7 @@ def test_letters_of_an_old_encoding_are_kept(run: Import, trade: Path) -> None:
         pytest.param("explosive gas, acid", ["hydrogen_gas", "acid"], [], "", id="commas"),
         pytest.param("corrosive", ["acid", "hydrogen_gas"], [], "", id="alias-of-two-brings-both"),
         pytest.param("hydrogn gas", ["hydrogen_gas"], [], "taken as hydrogen_gas", id="close-spelling"),
+        pytest.param("hydrogen gas about", ["hydrogen_gas"], [], "taken as hydrogen_gas", id="mostly-known-words"),
         pytest.param("falling boxes", ["falling_boxes"], ["falling_boxes"], "kept as your own", id="unknown"),
         pytest.param("mind, the gap", ["mind_the_gap"], ["mind_the_gap"], "kept as your own", id="sentence"),
         pytest.param("n/a", [], [], "", id="none"),

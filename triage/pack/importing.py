@@ -152,7 +152,7 @@ def _own_names(job: _Job, row: RowValues, key: str, kind: Kind, make: Callable[[
     names = job.names[kind.name]
     for name in names.split(row.values.get(key, [])):
         ids = names.exact(name)
-        if not ids and (ids := names.close(name)):
+        if not ids and (ids := names.close(name) or (names.within(name) if kind is HAZARDS else [])):
             row.warn([key], f"'{name}' is taken as {', '.join(ids)}", "Correct it if that is not what was meant.")
         result.extend(ids or [_own(job, row, key, kind, make(name))])
     return _once(result)

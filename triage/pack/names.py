@@ -15,6 +15,8 @@ from triage.pack.slugs import slug
 
 OWN_SOURCE = "from the shop's spreadsheet"
 _CLOSE = 88.0  # of 100: one or two letters of a word off
+_MOST = 0.5  # share of a name's words that known names must make up
+_EMPTY = frozenset("a an and the of on in or to for with from at by is are it its that when you while".split())
 _PLAIN_ID = re.compile(r"[^\W_][\w.-]{0,60}")
 
 
@@ -44,6 +46,20 @@ class Names:
         found = process.extractOne(_plain(name), list(self.spellings), scorer=fuzz.ratio, score_cutoff=_CLOSE)
         return self.spellings[found[0]] if found else []
 
+    def within(self, name: str) -> list[str]:
+        """The id of the one record whose names make up most of this one ("wheel nuts wrong or loose"), or whose own
+        name holds all of it; else empty."""
+        words = _telling(name)
+        found: dict[str, set[str]] = {}
+        for spelling, ids in self.spellings.items():
+            known = _telling(spelling)
+            if known and (known <= words or (known >= words and len(words) > 1)):
+                for one in ids:
+                    found.setdefault(one, set()).update(known & words)
+        most = max((len(made_up) for made_up in found.values()), default=0)
+        best = [one for one, made_up in found.items() if len(made_up) == most]
+        return best if len(best) == 1 and most >= _MOST * len(words) else []
+
     def near(self, name: str) -> list[str]:
         """Up to three ids to suggest, the most alike first."""
         found = nearest(_plain(name), self.spellings)
@@ -61,6 +77,11 @@ class Names:
 
 def _plain(name: str) -> str:
     return " ".join(re.findall(r"\w+", name.casefold().replace("_", " ")))
+
+
+def _telling(name: str) -> frozenset[str]:
+    """Words that tell something, without a plural's s."""
+    return frozenset(word.removesuffix("s") for word in _plain(name).split()) - _EMPTY
 
 
 def own_id(name: str) -> str:
