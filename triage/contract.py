@@ -121,8 +121,8 @@ def _hazard_to_json(note: HazardNote) -> dict[str, object]:
     start, end = _ends(note.span)
     return {
         "hazard": note.hazard, "signal": note.signal.value, "note": note.note, "short": note.short,
-        "stop": note.stop, "urgent": note.urgent, "start": start, "end": end, "basis": note.basis,
-        "message": note.message,
+        "stop": note.stop, "emergency": note.emergency, "urgent": note.urgent, "start": start, "end": end,
+        "basis": note.basis, "message": note.message,
     }  # fmt: skip
 
 
@@ -130,7 +130,8 @@ def _hazard_from_json(record: Record) -> HazardNote:
     return HazardNote(
         hazard=record["hazard"], signal=Signal(record["signal"]), note=record["note"], short=record["short"],
         stop=record["stop"], urgent=record["urgent"], span=_span(record), basis=record["basis"],
-        message=record.get("message", ""),  # readings kept by version 0.1 have none
+        message=record.get("message", ""),  # readings kept by an earlier version have neither
+        emergency=record.get("emergency", record["urgent"]),
     )  # fmt: skip
 
 

@@ -158,6 +158,7 @@ class HazardNote:
     span: Span | None = None
     basis: str = ""
     message: str = ""  # id of the earlier message it was told in; "" = this one
+    emergency: bool = False  # everybody away, and the emergency services
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from triage.model import Decision, Signal
 from triage.reply.combine import combine
 
 LARK = (fact("make", "Tarvik"), fact("model", "Lark"), fact("powertrain", "electric"))
-SMOKE = note("smoke_heat", Signal.DANGER, urgent=True, stop=True)
+SMOKE = note("smoke_heat", Signal.DANGER, urgent=True, stop=True, emergency=True)
 
 
 def both(first, second):

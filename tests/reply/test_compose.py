@@ -15,7 +15,7 @@ LARK = (fact("year", 2009), fact("make", "Tarvik"), fact("model", "Lark"), fact(
 CLICKS = fact("symptom", "clicks_no_move")
 V48 = fact("pack_voltage", 48)
 LOW = Finding("battery_low", ("measurement",), "5.1 V against 6.3 V: battery 4 is 1.2 V low", "unit_spread")
-SMOKE = note("smoke_heat", Signal.DANGER, urgent=True, stop=True)
+SMOKE = note("smoke_heat", Signal.DANGER, urgent=True, stop=True, emergency=True)
 STEP_TEXTS = ("heavy cables", "Look at every lug", "count the caps")
 
 # decision, more material, what must stand in it, what must not
@@ -73,6 +73,11 @@ DRAFTS = [
         Decision.HAND_OVER, {"checks": STEPS, "gaps": (gap("serial"),), "hazards": (SMOKE, note("acid"))},
         ["DANGER: Full note on smoke_heat.", "emergency services"],
         [*STEP_TEXTS, "What is the serial?", "acid", "measure"], id="hand-over-gives-no-steps",
+    ),
+    pytest.param(
+        Decision.HAND_OVER, {"hazards": (note("brakes", Signal.DANGER, urgent=True, stop=True),)},
+        ["DANGER: Full note on brakes.", "do not use"], ["emergency services"],
+        id="nobody-is-sent-away-from-a-weak-brake",
     ),
 ]  # fmt: skip
 

@@ -143,6 +143,7 @@ class Hazard:
     at_work: str = ""  # the note where steps of a reply bring it in, or it only sounds like it; empty = the notes above
     stop: bool = False  # reported as happening: stop using the vehicle now
     urgent: bool = False  # reported as happening: a person must look first
+    emergency: bool = False  # reported as happening: everybody away, and the emergency services
     deadly_plan: bool = False  # planned is as pressing as reported: charging a frozen battery
     phrases: list[Text] = field(default_factory=list)  # tell that it happens
     plans: list[Text] = field(default_factory=list)  # tell that the asker is about to do it, or asks how

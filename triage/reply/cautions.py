@@ -17,7 +17,7 @@ def stop_lines(notes: Sequence[HazardNote], voice: Voice) -> Iterator[Sentence]:
     urgent = [note for note in notes if note.urgent]
     if any(note.stop for note in urgent):
         yield from voice.said("stop_using")
-    if urgent:
+    if any(note.emergency for note in urgent):
         yield from voice.said("emergency")
 
 

@@ -143,6 +143,7 @@ class HazardReader:
             hazard.urgent and pressing,
             item.span,
             item.basis,
+            emergency=hazard.emergency and pressing,
         )
 
 
