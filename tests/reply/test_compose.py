@@ -76,7 +76,7 @@ DRAFTS = [
     ),
     pytest.param(
         Decision.HAND_OVER, {"hazards": (note("brakes", Signal.DANGER, urgent=True, stop=True),)},
-        ["DANGER: Full note on brakes.", "do not use"], ["emergency services"],
+        ["DANGER: Full note on brakes."], ["emergency services"],
         id="nobody-is-sent-away-from-a-weak-brake",
     ),
 ]  # fmt: skip
