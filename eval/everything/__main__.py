@@ -17,6 +17,7 @@ from pathlib import Path
 from time import perf_counter
 
 from eval.everything.kept import Kept
+from eval.everything.making import made_part
 from eval.everything.parts import Run
 from eval.everything.report import sections, write
 from eval.labels import LabelError
@@ -54,18 +55,11 @@ def _make_all(run: Run, wanted: Sequence[str], workers: int) -> None:
 def _make(names: Sequence[str], run: Run, workers: int) -> None:
     if workers < 2 or len(names) < 2:
         for name in names:
-            _say(_made(name, run))
+            _say(made_part(name, run))
         return
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        for done in as_completed([pool.submit(_made, name, run) for name in names]):
+        for done in as_completed([pool.submit(made_part, name, run) for name in names]):
             _say(done.result())
-
-
-def _made(name: str, run: Run) -> str:
-    """Make a part, in this process or another; says how long it took."""
-    begin = perf_counter()
-    run.result(name)
-    return f"{name}: {perf_counter() - begin:.0f} s"
 
 
 def _say(text: str) -> None:
