@@ -16,6 +16,7 @@ WORTH_ASKING = 0.1  # expected gain from which a gap decides
 # expected gain from which a gap decides in a story that contradicts itself: asking settles the contradiction anyway,
 # and only what is above that tells which answer is right
 WORTH_SETTLING = 0.15
+DRIVE = "powertrain"  # a petrol answer never goes to an electric cart: asked for however sure the answer seems
 MAY_FIT = 0.7  # probability of "none fits" below which a deciding fact is asked for first
 
 Reasons = tuple[str, ...]
@@ -69,6 +70,8 @@ def _of_answers(matches: Sequence[Match], gaps: Sequence[Gap], deciding: Sequenc
     best, shown = matches[0], f"probability {matches[0].probability:.2f}"
     if deciding:
         return Decision.ASK, (f"{deciding[0].fact} would decide it",)
+    if gaps and gaps[0].fact == DRIVE and any(DRIVE in reason for reason in best.against):
+        return Decision.ASK, (f"the answer is for one kind of drive, and {DRIVE} is not told",)
     if best.probability >= SURE and not best.near:
         return Decision.ANSWER, (f"one answer fits ({shown})", *_unlisted(best))
     if best.probability < LIKELY:
