@@ -123,6 +123,7 @@ class Match:
     near: bool = False  # for a near neighbour of the vehicle told; shown as such, never sent without asking
     plausible: bool = False  # of the set that is to hold the right answer in 9 of 10 questions that have one
     unlisted: bool = False  # for listed vehicles, and the one told is not listed; nothing told speaks against it
+    untold: tuple[str, ...] = ()  # facts its range turns on that nobody told
 
 
 @dataclass(frozen=True, slots=True)

@@ -276,5 +276,18 @@ def test_an_answer_for_an_unlisted_vehicle_says_so():
     assert decided is Decision.ANSWER and "for Tarvik, not Lintock" in reasons[-1]
 
 
+@pytest.mark.parametrize(
+    ("fact", "untold", "decision"),
+    [
+        pytest.param("powertrain", ("powertrain",), Decision.ASK, id="for-one-drive-and-the-drive-is-not-told"),
+        pytest.param("powertrain", (), Decision.ANSWER, id="for-any-drive"),
+        pytest.param("pack_voltage", ("pack_voltage",), Decision.ANSWER, id="another-fact-that-hardly-matters"),
+    ],
+)
+def test_an_answer_for_one_drive_waits_until_the_drive_is_told(fact, untold, decision):
+    offered = [Match("a", 0.95, untold=untold)]
+    assert decide(offered, 0.05, [replace(HARDLY, fact=fact)], [], [])[0] is decision
+
+
 def test_names_the_danger():
     assert "smoke" in decide([], 1.0, [], [SMOKE], [])[1][0]

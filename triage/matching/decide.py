@@ -70,7 +70,7 @@ def _of_answers(matches: Sequence[Match], gaps: Sequence[Gap], deciding: Sequenc
     best, shown = matches[0], f"probability {matches[0].probability:.2f}"
     if deciding:
         return Decision.ASK, (f"{deciding[0].fact} would decide it",)
-    if gaps and gaps[0].fact == DRIVE and any(DRIVE in reason for reason in best.against):
+    if gaps and gaps[0].fact == DRIVE and DRIVE in best.untold:
         return Decision.ASK, (f"the answer is for one kind of drive, and {DRIVE} is not told",)
     if best.probability >= SURE and not best.near:
         return Decision.ANSWER, (f"one answer fits ({shown})", *_unlisted(best))

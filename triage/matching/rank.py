@@ -80,4 +80,6 @@ def _match(index: AnswerIndex, seen: Seen, place: int, probability: float, ask: 
     against = (*item.against, *(f"not told: {name}" for name in item.unknown))
     share, plausible = round(float(probability), 4), 1.0 - probability <= within
     unlisted = bool(item.foreign) and not item.near
-    return Match(index.answers[number].id, share, tuple(why), against, item.near, bool(plausible), unlisted)
+    return Match(
+        index.answers[number].id, share, tuple(why), against, item.near, bool(plausible), unlisted, item.unknown
+    )
