@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from triage import producer
 from triage.after_hour import figures
-from triage.bench.air.asked import heard
+from triage.bench.air.asked import Heard, heard
 from triage.bench.air.running import hour_of, pressed
 from triage.bench.air.views import items, standing
 from triage.bench.asked import Unreadable
@@ -42,22 +42,10 @@ def coming(request: Request) -> Response:
 
 def show(request: Request) -> Response:
     """The whole hour: everything is on the page, so that it can go on without the workbench."""
-    office = office_of(request)
-    with office.store() as store:
+    with office_of(request).store() as store:
         programme = _programme(store, request)
-        hour, rate = hour_of(store, programme), producer.host_rate(store, office.stages.pack)
-    shown = items(programme, hour, _frame(programme, rate))
-    now = office.now().timestamp()
-    return page(
-        request,
-        "air_hour.html",
-        programme=programme,
-        hour=hour,
-        items=shown,
-        state=_state(programme, hour, now, rate),
-        how=list(Spoken),
-        heard=None,
-    )
+        hour, rate = hour_of(store, programme), _rate(store, request)
+    return _page(request, programme, hour, rate)
 
 
 def press(request: Request, form: FormData) -> Response:
@@ -69,7 +57,7 @@ def press(request: Request, form: FormData) -> Response:
     with office.store() as store:
         programme = _programme(store, request)
         hour = pressed(store, programme, _press(form, kind, office), by=person_of(request).name)
-        rate = producer.host_rate(store, office.stages.pack)
+        rate = _rate(store, request)
     if form.get("script"):
         return JSONResponse(_state(programme, hour, _moment(form.get("clock"), office), rate))
     return see(request, f"/air/{programme.day}")
@@ -80,7 +68,7 @@ def clock(request: Request) -> Response:
     office = office_of(request)
     with office.store() as store:
         programme = _programme(store, request)
-        hour, rate = hour_of(store, programme), producer.host_rate(store, office.stages.pack)
+        hour, rate = hour_of(store, programme), _rate(store, request)
     moment = _moment(request.query_params.get("now"), office)
     return JSONResponse(_state(programme, hour, moment, rate))
 
@@ -94,21 +82,11 @@ def ask(request: Request, form: FormData) -> Response:
     with office.store() as store:
         programme = _programme(store, request)
         hour = pressed(store, programme, _press(form, "ask", office), by=person_of(request).name)
-        rate = producer.host_rate(store, office.stages.pack)
+        rate = _rate(store, request)
     found = heard(words, office)
     if form.get("script"):
         return Response(rendered(request, "air_heard.html", heard=found), media_type="text/html")
-    now = office.now().timestamp()
-    return page(
-        request,
-        "air_hour.html",
-        programme=programme,
-        hour=hour,
-        items=items(programme, hour, _frame(programme, rate)),
-        state=_state(programme, hour, now, rate),
-        how=list(Spoken),
-        heard=found,
-    )
+    return _page(request, programme, hour, rate, found)
 
 
 def over(request: Request, form: FormData) -> Response:
@@ -126,6 +104,24 @@ def show_figures(request: Request) -> Response:
     with office.store() as store:
         found = figures(store, office.stages.pack, office.now().date())
     return page(request, "air_figures.html", charts=found)
+
+
+def _page(request: Request, programme: Programme, hour: Hour, rate: float, found: Heard | None = None) -> Response:
+    """The hour as it stands, with what was just asked live."""
+    return page(
+        request,
+        "air_hour.html",
+        programme=programme,
+        hour=hour,
+        items=items(programme, hour, _frame(programme, rate)),
+        state=_state(programme, hour, office_of(request).now().timestamp(), rate),
+        how=list(Spoken),
+        heard=found,
+    )
+
+
+def _rate(store: Store, request: Request) -> float:
+    return producer.host_rate(store, office_of(request).stages.pack)
 
 
 def _programme(store: Store, request: Request) -> Programme:
